@@ -1,0 +1,40 @@
+import type { GearDescription } from "../gear/gear-description.js";
+
+export interface PipeDescription {
+  readonly lengthM: number;
+  readonly boreM: number;
+}
+
+/** Only the parts named exist; `null` means there is none. */
+export interface ExhaustDescription {
+  /** One per cylinder, from its ports to the junction. */
+  readonly passage: PipeDescription | null;
+  readonly blastPipe: PipeDescription | null;
+  /** The last pipe narrows (cosine) to this bore over its last `contractionM`. */
+  readonly nozzle: { readonly boreM: number; readonly contractionM: number } | null;
+  readonly smokebox: { readonly volumeM3: number; readonly temperatureK: number } | null;
+  readonly chimney: PipeDescription | null;
+  /** Instead of an open end. */
+  readonly condenser: { readonly pressurePa: number } | null;
+}
+
+/** A whole machine in SI units, absolute pressures, radians. What the loader hands to the engine. */
+export interface EngineDescription {
+  readonly gear: GearDescription;
+  readonly workingFluid: "steam" | "air";
+  /** Humidity: 0 dry, 1 saturated. */
+  readonly ambient: { readonly pressurePa: number; readonly temperatureK: number; readonly humidityRatio: number };
+  /** Steam: temperature is saturation plus superheat. Air: as given. */
+  readonly boiler: { readonly pressurePa: number; readonly temperatureK: number; readonly superheatK: number };
+  readonly exhaust: ExhaustDescription;
+  /** Effective areas. valve: chest to exhaust passage, per end. rings: per piston, between its ends (single acting: to the air). */
+  readonly leaks: { readonly valveM2: number; readonly ringsM2: number };
+  readonly chestVolumeM3: number;
+  /** Full open. */
+  readonly regulatorAreaM2: number;
+  readonly wheelDiameterM: number | null;
+  /** Signed: negative runs backwards. */
+  readonly speedRpm: number;
+  /** No leaks, no heat to metal, no wall loss or friction; see the README. */
+  readonly idealised: boolean;
+}

@@ -1,0 +1,72 @@
+/** Which end of a cylinder: `head` is the cover away from the crank. */
+export type CylinderEnd = "head" | "crank";
+
+/** One cylinder's iron, the same for every cylinder of a machine. SI units. */
+export interface CylinderGeometry {
+  readonly boreM: number;
+  readonly strokeM: number;
+  /** `single`: steam on the head end only. */
+  readonly acting: "single" | "double";
+  /** Centre to centre. Unused by oscillating cylinders, whose piston rod is the connecting rod. */
+  readonly connectingRodM: number;
+  readonly pistonRodM: number;
+  /** Volume left at dead centre, each end, as a share of that end's swept volume. */
+  readonly clearanceRatio: number;
+}
+
+/** Slide or piston valve moved harmonically by an eccentric. */
+export interface EccentricGear {
+  readonly kind: "eccentric";
+  readonly admission: "outside" | "inside";
+  /** Full-gear travel, twice the eccentric's throw. */
+  readonly travelM: number;
+  readonly steamLapM: number;
+  /** Negative is exhaust clearance. */
+  readonly exhaustLapM: number;
+  readonly leadM: number;
+  readonly portLengthM: number;
+  /** Openings are capped at it. */
+  readonly portWidthM: number;
+}
+
+/** A gear known only by its events; its travel follows from a full-gear opening equal to the port width. */
+export interface EventsGear {
+  readonly kind: "events";
+  readonly admission: "outside" | "inside";
+  /** Nominal: crank angle acos(1 - 2 ratio) at both ends, whatever the rod. */
+  readonly fullGearCutoffRatio: number;
+  readonly leadM: number;
+  /** Crank angle of release in full gear, from that end's own dead centre. */
+  readonly releaseRad: number;
+  readonly portLengthM: number;
+  readonly portWidthM: number;
+}
+
+/** A cylinder that swings on a trunnion over two fixed round ports. */
+export interface OscillatingGear {
+  readonly kind: "oscillating";
+  readonly portDiameterM: number;
+  /** From the trunnion to the cylinder's port and to the fixed ports. */
+  readonly portRadiusM: number;
+  /** From the trunnion to the crank centre. */
+  readonly pivotDistanceM: number;
+}
+
+export type ValveGear = EccentricGear | EventsGear | OscillatingGear;
+
+/** What is out of true. `cylinder` counts from 1. Signs as in the machine file. */
+export type Fault =
+  | { readonly kind: "valveRodLength"; readonly cylinder: number; readonly byM: number }
+  | { readonly kind: "eccentricSlip"; readonly cylinder: number; readonly byRad: number }
+  | { readonly kind: "quartering"; readonly cylinder: number; readonly byRad: number }
+  | { readonly kind: "ringLeak"; readonly cylinder: number; readonly areaM2: number }
+  | { readonly kind: "portChoke"; readonly cylinder: number; readonly end: CylinderEnd; readonly toRatio: number };
+
+/** Everything about the iron that decides where valve events fall. */
+export interface GearDescription {
+  readonly cylinder: CylinderGeometry;
+  /** One per cylinder; the first is 0. Crank k stands at shaft angle + crankAnglesRad[k]. */
+  readonly crankAnglesRad: readonly number[];
+  readonly valveGear: ValveGear;
+  readonly faults: readonly Fault[];
+}
