@@ -1,0 +1,218 @@
+/**
+ * What a written value can be. `temperature` is a point on the scale, `temperatureDifference` a width on it;
+ * `soundPressure` is never gauge.
+ */
+export type Dimension =
+  | "length"
+  | "area"
+  | "volume"
+  | "pressure"
+  | "soundPressure"
+  | "temperature"
+  | "temperatureDifference"
+  | "angle"
+  | "rotationSpeed"
+  | "roadSpeed"
+  | "ratio"
+  | "mass"
+  | "power"
+  | "time"
+  | "level";
+
+/** value in the base unit = number x factor + offset */
+export interface Unit {
+  readonly name: string;
+  readonly factor: number;
+  readonly offset: number;
+  /** Other spellings that are read as this unit. */
+  readonly spellings: readonly string[];
+}
+
+/** A dimension as it is written: its noun, the unit its values have inside the program, and the units it may carry. */
+export interface DimensionUnits {
+  readonly noun: string;
+  /** Unit of the parsed value. SI everywhere, save that rotation is counted in rpm, as the engine's own fields are. */
+  readonly baseUnit: string;
+  readonly units: readonly Unit[];
+  /** What a bare number stands for: nothing (a fault), or a unit by name. A bare 0 is read wherever 0 is the same in every unit. */
+  readonly bareUnit: string | null;
+  readonly zeroNeedsNoUnit: boolean;
+  /** Shown as the way out. */
+  readonly example: string;
+}
+
+function unit(name: string, factor: number, spellings: readonly string[] = [], offset = 0): Unit {
+  return { name, factor, offset, spellings };
+}
+
+// International definitions, exact. [source: NIST SP 811 (2008), appendix B: inch 25.4 mm, pound 0.453 592 37 kg,
+// pound-force from standard gravity, mile 1609.344 m; horsepower 550 ft·lbf/s; degree Fahrenheit 5/9 K]
+const INCH_M = 0.0254;
+const FOOT_M = 0.3048;
+const POUND_KG = 0.45359237;
+const POUND_FORCE_N = 4.4482216152605;
+
+/** Every unit that may be written. [source: NIST SP 811 (2008), appendix B, exact definitions] */
+export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
+  length: {
+    noun: "a length",
+    baseUnit: "m",
+    units: [
+      unit("mm", 0.001, ["millimetre", "millimetres"]),
+      unit("cm", 0.01),
+      unit("m", 1, ["metre", "metres"]),
+      unit("km", 1000),
+      unit("in", INCH_M, ["inch", "inches", '"', "″", "''"]),
+      unit("ft", FOOT_M, ["foot", "feet", "'", "′"]),
+    ],
+    bareUnit: null,
+    zeroNeedsNoUnit: true,
+    example: "430 mm or 17 in",
+  },
+  area: {
+    noun: "an area",
+    baseUnit: "m2",
+    units: [
+      unit("mm2", 1e-6, ["mm²", "mm^2", "sq mm"]),
+      unit("cm2", 1e-4, ["cm²", "cm^2", "sq cm"]),
+      unit("m2", 1, ["m²", "m^2", "sq m"]),
+      unit("in2", INCH_M * INCH_M, ["in²", "in^2", "sq in"]),
+      unit("ft2", FOOT_M * FOOT_M, ["ft²", "ft^2", "sq ft"]),
+    ],
+    bareUnit: null,
+    zeroNeedsNoUnit: true,
+    example: "40 cm2",
+  },
+  volume: {
+    noun: "a volume",
+    baseUnit: "m3",
+    units: [
+      unit("mm3", 1e-9, ["mm³", "mm^3"]),
+      unit("cm3", 1e-6, ["cm³", "cm^3", "cc", "mL", "ml"]),
+      unit("L", 1e-3, ["l", "litre", "litres", "dm3", "dm³"]),
+      unit("m3", 1, ["m³", "m^3"]),
+      unit("in3", INCH_M * INCH_M * INCH_M, ["in³", "in^3", "cu in"]),
+      unit("ft3", FOOT_M * FOOT_M * FOOT_M, ["ft³", "ft^3", "cu ft"]),
+    ],
+    bareUnit: null,
+    zeroNeedsNoUnit: true,
+    example: "12 L",
+  },
+  pressure: {
+    noun: "a pressure",
+    baseUnit: "Pa",
+    units: [
+      unit("Pa", 1),
+      unit("hPa", 100),
+      unit("kPa", 1000),
+      unit("MPa", 1e6),
+      unit("mbar", 100),
+      unit("bar", 1e5),
+      unit("psi", POUND_FORCE_N / (INCH_M * INCH_M), ["lb/in2", "lbf/in2"]),
+    ],
+    bareUnit: null,
+    zeroNeedsNoUnit: false,
+    example: "10 bar, 150 psi or 0.15 bar abs",
+  },
+  soundPressure: {
+    noun: "a sound pressure",
+    baseUnit: "Pa",
+    units: [unit("Pa", 1), unit("hPa", 100), unit("kPa", 1000)],
+    bareUnit: null,
+    zeroNeedsNoUnit: true,
+    example: "20 Pa",
+  },
+  temperature: {
+    noun: "a temperature",
+    baseUnit: "K",
+    units: [
+      unit("K", 1, ["kelvin"]),
+      unit("degC", 1, ["°C", "℃", "C", "deg C"], 273.15),
+      unit("degF", 5 / 9, ["°F", "℉", "F", "deg F"], 273.15 - 160 / 9),
+    ],
+    bareUnit: null,
+    zeroNeedsNoUnit: false,
+    example: "15 degC or 300 K",
+  },
+  temperatureDifference: {
+    noun: "a difference of temperature",
+    baseUnit: "K",
+    units: [
+      unit("K", 1, ["kelvin"]),
+      unit("degC", 1, ["°C", "℃", "C", "deg C"]),
+      unit("degF", 5 / 9, ["°F", "℉", "F", "deg F"]),
+    ],
+    bareUnit: null,
+    zeroNeedsNoUnit: true,
+    example: "80 K",
+  },
+  angle: {
+    noun: "an angle",
+    baseUnit: "rad",
+    units: [unit("deg", Math.PI / 180, ["°", "degree", "degrees"]), unit("rad", 1, ["radian", "radians"])],
+    bareUnit: null,
+    zeroNeedsNoUnit: true,
+    example: "90 deg",
+  },
+  rotationSpeed: {
+    noun: "a speed of rotation",
+    baseUnit: "rpm",
+    units: [unit("rpm", 1, ["rev/min", "r/min"]), unit("Hz", 60, ["rev/s", "r/s"]), unit("rad/s", 30 / Math.PI)],
+    bareUnit: null,
+    zeroNeedsNoUnit: true,
+    example: "90 rpm",
+  },
+  roadSpeed: {
+    noun: "a road speed",
+    baseUnit: "m/s",
+    units: [unit("m/s", 1), unit("km/h", 1000 / 3600, ["kph", "kmh", "kmph"]), unit("mph", 1609.344 / 3600, ["mi/h"])],
+    bareUnit: null,
+    zeroNeedsNoUnit: true,
+    example: "30 mph or 50 km/h",
+  },
+  ratio: {
+    noun: "a percentage",
+    baseUnit: "1",
+    units: [unit("%", 0.01, ["percent", "per cent"])],
+    bareUnit: null,
+    zeroNeedsNoUnit: true,
+    example: "75 %",
+  },
+  mass: {
+    noun: "a mass",
+    baseUnit: "kg",
+    units: [unit("g", 0.001), unit("kg", 1), unit("t", 1000, ["tonne", "tonnes"]), unit("lb", POUND_KG, ["lbs"])],
+    bareUnit: null,
+    zeroNeedsNoUnit: true,
+    example: "200 kg",
+  },
+  power: {
+    noun: "a power",
+    baseUnit: "W",
+    units: [unit("W", 1), unit("kW", 1000), unit("MW", 1e6), unit("hp", 550 * FOOT_M * POUND_FORCE_N, ["ihp", "bhp"])],
+    bareUnit: null,
+    zeroNeedsNoUnit: true,
+    example: "75 kW or 100 hp",
+  },
+  time: {
+    noun: "a time",
+    baseUnit: "s",
+    units: [
+      unit("ms", 0.001),
+      unit("s", 1, ["sec", "second", "seconds"]),
+      unit("min", 60, ["minute", "minutes"]),
+      unit("h", 3600, ["hour", "hours"]),
+    ],
+    bareUnit: "s",
+    zeroNeedsNoUnit: true,
+    example: "30 s",
+  },
+  level: {
+    noun: "a level",
+    baseUnit: "dB",
+    units: [unit("dB", 1, ["dB(A)", "dBA", "dB SPL"])],
+    bareUnit: null,
+    zeroNeedsNoUnit: false,
+    example: "45 dB",
+  },
+};
