@@ -1,0 +1,68 @@
+import type { MachineFile } from "../preset/machine-file.js";
+import type { RunFile } from "../preset/run-file.js";
+import type { CylinderEnd } from "../gear/gear-description.js";
+
+/** What a render is asked for. Overrides are `null` where the file decides. */
+export interface RenderRequest {
+  readonly machine: MachineFile;
+  /** `null`: a bare machine, kinematic at its own speed. */
+  readonly run: RunFile | null;
+  /** Length in seconds; with `turns` also `null`, the run's own or 10 s. */
+  readonly seconds: number | null;
+  /** Length in turns of the shaft. Never together with `seconds`. */
+  readonly turns: number | null;
+  /** Whole turns in whole samples, so that the end joins the beginning. */
+  readonly loop: boolean;
+  /** Signed; for a bare machine only. */
+  readonly speedRpm: number | null;
+  /** Nominal cut-off as a share of the stroke, negative in backward gear; for a bare machine only. */
+  readonly cutoffRatio: number | null;
+  /** 0 shut, 1 full open; for a bare machine only. */
+  readonly regulatorRatio: number | null;
+  /** Audio samples a second. */
+  readonly rateHz: number;
+  readonly seed: number | null;
+  /** Sound pressure of a sample of 1.0. */
+  readonly fullScalePa: number | null;
+  /** The fluid ticks at 12 kHz (4), 24 kHz (2) or 48 kHz (1), about. */
+  readonly fidelity: 1 | 2 | 4;
+}
+
+/** A stretch of rendered sound in units of full scale, high-passed, the common delay taken out. Arrays are reused. */
+export interface RenderedBlock {
+  readonly frameCount: number;
+  readonly mix: Float64Array;
+  /** In the order of `stemNames`. */
+  readonly stems: readonly Float64Array[];
+}
+
+/** One exhaust beat: the moment of release, not of arrival. */
+export interface BeatRow {
+  readonly timeS: number;
+  /** Unwrapped; falls when running backwards. */
+  readonly shaftDeg: number;
+  /** Counted from 1. */
+  readonly cylinder: number;
+  readonly end: CylinderEnd;
+}
+
+/** The pulse record as a table: one row per audio sample, on request. */
+export interface PulseColumns {
+  readonly names: readonly string[];
+  readonly row: Float64Array;
+}
+
+/** What the model knows of a finished render. */
+export interface RenderSummary {
+  readonly turns: number;
+  /** Mean over the render, signed. */
+  readonly speedRpm: number;
+  /** Steam or air out of the cylinders, mean over the render. */
+  readonly meanFlowKgPerS: number;
+  /** Per cylinder end: the work of a turn divided by that end's swept volume. */
+  readonly meanEffectivePressurePa: readonly number[];
+  readonly powerW: number;
+  readonly beatsPerTurn: number;
+  readonly warnings: readonly string[];
+  readonly assumed: readonly { readonly name: string; readonly value: string; readonly rule: string }[];
+}
