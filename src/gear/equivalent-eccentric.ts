@@ -1,0 +1,124 @@
+import type { GearDescription } from "./gear-description.js";
+import { type ValveDimensions, valveDimensions } from "./valve-dimensions.js";
+
+/**
+ * A request this little above full gear is taken as full gear: settings are read off a notched quadrant.
+ * [common practice]
+ */
+export const FULL_GEAR_MARGIN_RATIO = 0.01;
+
+/** 1 counts crank angles forward, -1 backward. */
+export type RunningDirection = 1 | -1;
+
+/** What a reverser setting comes to. */
+export interface ResolvedCutoff {
+  /** Nominal cut-off, signed, as `Motion.setCutoff` takes it; `null` for an oscillating cylinder. */
+  readonly cutoffRatio: number | null;
+  /** Valve displacement a quarter turn past dead centre: positive forward, 0 in mid gear; `null` as above. */
+  readonly quarterM: number | null;
+  /** The way the gear drives the shaft; mid gear and oscillating cylinders count as forward unless asked backward. */
+  readonly direction: RunningDirection;
+  /** What had to be changed, in words for the user. */
+  readonly notes: readonly string[];
+}
+
+/** Valve displacement at dead centre, lap plus lead: the same in every gear, as in gears of constant lead. Metres. */
+export function deadCentreThrowM(valve: ValveDimensions): number {
+  return valve.steamLapM + valve.leadM;
+}
+
+/** Valve displacement a quarter turn past dead centre in full forward gear. Metres. */
+export function fullGearQuarterThrowM(valve: ValveDimensions): number {
+  const deadCentreM = deadCentreThrowM(valve);
+  return Math.sqrt((valve.halfTravelM - deadCentreM) * (valve.halfTravelM + deadCentreM));
+}
+
+/** Greatest nominal cut-off, in full gear, 0 to 1. */
+export function fullGearCutoffRatio(valve: ValveDimensions): number {
+  // y(tc) = lap on the falling side: tc = (angle of the throw) + acos(lap / e); its cosine by the sum of angles.
+  const e2 = valve.halfTravelM * valve.halfTravelM;
+  const lapM = valve.steamLapM;
+  const cosine =
+    (deadCentreThrowM(valve) * lapM - fullGearQuarterThrowM(valve) * Math.sqrt(Math.max(0, e2 - lapM * lapM))) / e2;
+  return 0.5 * (1 - cosine);
+}
+
+/**
+ * Least nominal cut-off, that of mid gear, 0 to 1. A valve with neither lap nor lead cuts off only at the end of the
+ * stroke: 1.
+ */
+export function midGearCutoffRatio(valve: ValveDimensions): number {
+  const deadCentreM = deadCentreThrowM(valve);
+  return deadCentreM > 0 ? 0.5 * (1 - valve.steamLapM / deadCentreM) : 1;
+}
+
+/**
+ * Valve displacement a quarter turn past dead centre for a nominal cut-off, by the equivalent eccentric of constant
+ * lead: y = A cos t + B sin t, A = lap + lead, and y = lap at t = acos(1 - 2 cutoff).
+ *
+ * @param cutoffRatio signed; negative is backward gear. At or beyond full gear: full gear. Nearer mid gear than the
+ *   gear can cut off: mid gear, 0. So a ramp through zero moves the eccentric straight through mid gear.
+ * @returns B in metres, negative in backward gear
+ */
+export function quarterThrowM(valve: ValveDimensions, cutoffRatio: number): number {
+  const size = Math.abs(cutoffRatio);
+  const sign = cutoffRatio < 0 ? -1 : 1;
+  if (size >= fullGearCutoffRatio(valve)) return sign * fullGearQuarterThrowM(valve);
+  if (size <= midGearCutoffRatio(valve)) return 0;
+  const cosine = 1 - 2 * size;
+  const sine = 2 * Math.sqrt(size * (1 - size));
+  return (sign * Math.max(0, valve.steamLapM - deadCentreThrowM(valve) * cosine)) / sine;
+}
+
+/**
+ * What a reverser setting comes to on this gear.
+ *
+ * @param requestedRatio nominal cut-off, signed, share of the stroke; `null` is full forward gear
+ * @throws RangeError beyond full gear by more than `FULL_GEAR_MARGIN_RATIO` (names the greatest), for a value that is
+ *   no number, and for any setting of an oscillating cylinder, which has no cut-off to choose
+ */
+export function resolveCutoff(gear: GearDescription, requestedRatio: number | null): ResolvedCutoff {
+  if (gear.valveGear.kind === "oscillating") {
+    if (requestedRatio === null) return { cutoffRatio: null, quarterM: null, direction: 1, notes: [] };
+    throw new RangeError(
+      `cutoff: cutoff must be left out for an oscillating cylinder, which has none to choose, got ` +
+        `${percent(requestedRatio)}. Its ports open and shut with the swing.`,
+    );
+  }
+  const valve = valveDimensions(gear.valveGear);
+  const greatest = fullGearCutoffRatio(valve);
+  const least = midGearCutoffRatio(valve);
+  if (requestedRatio === null) {
+    return { cutoffRatio: greatest, quarterM: fullGearQuarterThrowM(valve), direction: 1, notes: [] };
+  }
+  const size = Math.abs(requestedRatio);
+  if (!(size <= greatest + FULL_GEAR_MARGIN_RATIO)) {
+    const most = `${(Math.floor(greatest * 1000) / 10).toFixed(1)} %`;
+    throw new RangeError(
+      `cutoff: cutoff must be at most ${most} either way, full gear, got ${percent(requestedRatio)}. ` +
+        `Ask for ${most} or less, or leave it out for full gear.`,
+    );
+  }
+  const direction = requestedRatio < 0 ? -1 : 1;
+  const notes: string[] = [];
+  if (size > greatest + 1e-12) {
+    notes.push(`cut-off ${percent(requestedRatio)} is above full gear: taken as full gear, ${percent(greatest)}.`);
+  } else if (least === 1 && size < 1) {
+    notes.push(
+      `cut-off ${percent(requestedRatio)}: a valve with neither lap nor lead cuts off only at the end of the ` +
+        `stroke: taken as mid gear, where its ports stay shut.`,
+    );
+  } else if (size < least - 1e-12) {
+    notes.push(
+      `cut-off ${percent(requestedRatio)} is nearer mid gear than this gear can cut off, ${percent(least)}: ` +
+        `taken as mid gear.`,
+    );
+  }
+  const quarterM = quarterThrowM(valve, requestedRatio);
+  const reached = Math.min(greatest, least === 1 ? size : Math.max(least, size));
+  return { cutoffRatio: direction * reached, quarterM, direction, notes };
+}
+
+function percent(ratio: number): string {
+  return `${Number((100 * ratio).toFixed(1))} %`;
+}
