@@ -9,7 +9,7 @@ export interface ShellBlock {
 const notRun = /^<!-- not run: (.{10,}) -->$/;
 
 /**
- * Every fenced `sh` block is run by the tests, unless the line directly above it is a comment
+ * Every fenced `sh` block is run by the tests, unless the nearest line above it is a comment
  * `<!-- not run: reason -->`, which a reader of the rendered page does not see.
  * A line that ends in a backslash goes on in the next; lines that begin with # are remarks.
  */
@@ -29,7 +29,12 @@ export function shellBlocks(markdown: string): ShellBlock[] {
       .replace(/\\\n\s*/g, "")
       .split("\n")
       .filter((line) => line !== "" && !line.startsWith("#"));
-    const notRunBecause = notRun.exec((lines[start - 1] ?? "").trim())?.[1] ?? null;
+    const above =
+      lines
+        .slice(0, start)
+        .filter((line) => line.trim() !== "")
+        .at(-1) ?? "";
+    const notRunBecause = notRun.exec(above.trim())?.[1] ?? null;
     found.push({ line: start + 1, commands, notRunBecause });
   }
   return found;

@@ -1,5 +1,5 @@
 import { spawnSync } from "node:child_process";
-import { cpSync, existsSync, mkdirSync, mkdtempSync, rmSync, symlinkSync } from "node:fs";
+import { cpSync, existsSync, mkdirSync, mkdtempSync, rmSync, statSync, symlinkSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
@@ -34,16 +34,19 @@ describe("the README", () => {
   });
 
   const run = blocks.filter((block) => block.notRunBecause === null);
+  const runsItself = /\bnpm (run )?test\b|\bvitest\b|\.ci\/run\b/;
   test.each(run.flatMap((block) => block.commands.map((command) => ({ line: block.line, command }))))(
     "line $line: $command",
     ({ command }) => {
+      expect(command, "would run this test within itself").not.toMatch(runsItself);
       const env = { ...process.env, CI: "true", NO_COLOR: "1" };
       const result = spawnSync(command, { cwd: folder, shell: true, encoding: "utf8", env });
       expect(result.stderr).not.toMatch(/^\s+at /m);
-      expect({ status: result.status, stderr: result.status === 0 ? "" : result.stderr }).toEqual({
-        status: 0,
-        stderr: "",
-      });
+      expect(result.status, result.stderr).toBe(0);
+      expect(result.stdout + result.stderr, "says nothing").not.toBe("");
+      for (const [path] of command.matchAll(/render\/out\/\S+/g)) {
+        expect(statSync(join(folder, path)).size, path).toBeGreaterThan(0);
+      }
     },
   );
 
@@ -73,7 +76,8 @@ describe("reading the blocks of a page", () => {
   });
 
   test("leaves out only what gives a reason on the line above", () => {
-    const page = ["<!-- not run: needs a loudspeaker -->", "```sh", "one", "```", "", "```sh", "two", "```"].join("\n");
+    const reason = "<!-- not run: needs a loudspeaker -->";
+    const page = [reason, "", "```sh", "one", "```", "", "```sh", "two", "```"].join("\n");
     expect(shellBlocks(page).map((block) => block.notRunBecause)).toEqual(["needs a loudspeaker", null]);
   });
 
