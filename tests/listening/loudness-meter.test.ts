@@ -65,7 +65,7 @@ describe("the loudness meter", () => {
   it("gives the integrated loudness of a wandering level as a list of all blocks gives it", () => {
     // Gates of BS.1770-4 Annex 1 applied to the exact list; the histogram blurs the relative gate by 0.01 LU at most.
     const samples = noise(48000 * 30, 3);
-    for (let i = 0; i < samples.length; i++) samples[i]! *= 10 ** (-1.2 + 1.1 * Math.sin(i / 40000));
+    for (let i = 0; i < samples.length; i++) samples[i] *= 10 ** (-1.2 + 1.1 * Math.sin(i / 40000));
     const meter = new LoudnessMeter(48000, 1);
     const blocks: number[] = [];
     for (let at = 0; at < samples.length; at += 4800) {

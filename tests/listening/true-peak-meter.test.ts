@@ -20,7 +20,7 @@ function exhaustive(samples: Float32Array): number {
     peak = Math.max(peak, Math.abs(samples[i] ?? 0));
     for (const taps of phases) {
       let sum = 0;
-      for (let k = 0; k < TRUE_PEAK_TAPS; k++) sum += taps[k]! * (samples[i + k + 1 - half] ?? 0);
+      for (let k = 0; k < TRUE_PEAK_TAPS; k++) sum += taps[k] * (samples[i + k + 1 - half] ?? 0);
       peak = Math.max(peak, Math.abs(sum));
     }
   }
