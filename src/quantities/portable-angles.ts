@@ -125,7 +125,7 @@ export function asin(x: number): number {
   const t = (1 - size) * 0.5;
   const tail = asinTail(t);
   const s = Math.sqrt(t);
-  let y = 0;
+  let y: number;
   if (size >= 0.975) y = QUARTER_TURN - (2 * (s + s * tail) - QUARTER_TURN_LOW);
   else {
     const w = withoutLowWord(s);
@@ -213,7 +213,7 @@ export function atan2(y: number, x: number): number {
   const yNegative = y < 0 || (y === 0 && 1 / y < 0);
   if (y === 0) return xNegative ? (yNegative ? -Math.PI : Math.PI) : y;
   if (x === 0) return yNegative ? -QUARTER_TURN : QUARTER_TURN;
-  let angle = 0;
+  let angle: number;
   if (Math.abs(x) === Infinity) angle = Math.abs(y) === Infinity ? EIGHTH_TURN : 0;
   else if (Math.abs(y) === Infinity) angle = QUARTER_TURN;
   else angle = atan(Math.abs(y / x));

@@ -201,7 +201,7 @@ export function tanh(x: number): number {
   const size = Math.abs(x);
   if (!(size < 22)) return x === x ? (x > 0 ? 1 : -1) : x;
   if (size < 2.8e-17) return x;
-  let y = 0;
+  let y: number;
   if (size >= 1) y = 1 - 2 / (expm1(2 * size) + 2);
   else {
     const t = expm1(-2 * size);

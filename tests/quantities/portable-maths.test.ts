@@ -26,7 +26,7 @@ const signedDecades = (from: number, to: number) => (u: number) =>
   (u < 0.5 ? -1 : 1) * 10 ** (from + (to - from) * ((2 * u) % 1));
 
 describe("portable functions stand within 1e-15 of the engine's own", () => {
-  const cases: [keyof typeof portable & keyof Math, string, (u: number) => number][] = [
+  const cases: [Exclude<keyof typeof portable & keyof Math, symbol>, string, (u: number) => number][] = [
     ["exp", "-700 to 700", between(-700, 700)],
     ["exp", "small", signedDecades(-20, 0)],
     ["expm1", "-40 to 700", between(-40, 700)],

@@ -2,13 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { readableQuantity } from "../../src/quantities/readable-quantity.js";
 import { DIMENSION_UNITS } from "../../src/quantities/unit-table.js";
-import {
-  allowedUnits,
-  formatQuantity,
-  parseQuantity,
-  requireQuantity,
-  type Dimension,
-} from "../../src/quantities/units.js";
+import { formatQuantity, parseQuantity, requireQuantity, type Dimension } from "../../src/quantities/units.js";
 
 function value(text: string, dimension: Dimension, atmospherePa?: number): number {
   const parsed = parseQuantity(text, dimension, atmospherePa === undefined ? {} : { atmospherePa });
