@@ -1,0 +1,107 @@
+import { type Beat, audibleShiftDeg, beatsOfTurn } from "../gear/beats.js";
+import { type RunningDirection, resolveCutoff } from "../gear/equivalent-eccentric.js";
+import type { GearDescription } from "../gear/gear-description.js";
+import { Motion } from "../gear/motion.js";
+import { type EndEvents, eventsOfTurn } from "../gear/valve-events.js";
+import type { RenderSummary } from "./render-request.js";
+
+/** What the events of a machine are asked for. */
+export interface EventsRequest {
+  readonly gear: GearDescription;
+  /** Nominal cut-off, signed; `null` is full forward gear. */
+  readonly cutoffRatio: number | null;
+  /** False for a condenser: then there are no beats. */
+  readonly exhaustsToAir: boolean;
+  /** The machine's own, signed. */
+  readonly speedRpm: number;
+  /** Loudness of each end's beat against the loudest, in the order of the ends; `null` where it is not known. */
+  readonly relativeLevelsDb: readonly (number | null)[] | null;
+  readonly assumed: RenderSummary["assumed"];
+  readonly warnings: readonly string[];
+  readonly caution: string;
+}
+
+/** A beat and how loud the running model makes it. */
+export interface ReportedBeat extends Beat {
+  readonly relativeLevelDb: number | null;
+}
+
+/** The JSON of `events`. */
+export interface EventsReport {
+  /** As the gear took it; `null` for oscillating cylinders. */
+  readonly cutoffRatio: number | null;
+  readonly ends: readonly EndEvents[];
+  readonly beats: readonly ReportedBeat[];
+  readonly beatsPerTurn: number;
+  /** Smallest shift of one beat that an ear notices at that speed; `null` where nothing exhausts to the air. */
+  readonly audibleShiftDeg: number | null;
+  readonly assumed: RenderSummary["assumed"];
+  readonly warnings: readonly string[];
+  readonly caution: string;
+}
+
+/**
+ * Valve events and expected beats of a machine, counted in the direction its gear drives it.
+ *
+ * @throws RangeError for a gear that cannot work, or a cut-off that it does not have
+ */
+export function eventsReport(request: EventsRequest): EventsReport {
+  const { gear, exhaustsToAir, speedRpm, relativeLevelsDb, assumed, caution } = request;
+  const resolved = resolveCutoff(gear, request.cutoffRatio);
+  const { cutoffRatio, direction } = resolved;
+  const motion = new Motion(gear);
+  if (cutoffRatio !== null) motion.setCutoff(cutoffRatio);
+  const ends = eventsOfTurn(motion, direction);
+  const { beats, beatsPerTurn } = exhaustsToAir ? beatsOfTurn(motion, ends, direction) : { beats: [], beatsPerTurn: 0 };
+  const levelOf = (beat: Beat) => {
+    const index = ends.findIndex(({ cylinder, end }) => cylinder === beat.cylinder && end === beat.end);
+    return relativeLevelsDb?.[index] ?? null;
+  };
+  return {
+    cutoffRatio,
+    ends,
+    beats: beats.map((beat) => ({ ...beat, relativeLevelDb: levelOf(beat) })),
+    beatsPerTurn,
+    audibleShiftDeg: audibleShiftDeg(
+      speedRpm,
+      beats.map(({ intervalDeg }) => intervalDeg),
+    ),
+    assumed,
+    warnings: [
+      ...request.warnings,
+      ...resolved.notes,
+      ...warningsOfDirection(request, direction),
+      ...ends.flatMap(warningsOfEnd),
+    ],
+    caution,
+  };
+}
+
+function warningsOfDirection(request: EventsRequest, direction: RunningDirection): string[] {
+  if (request.cutoffRatio !== null || request.speedRpm * direction >= 0) return [];
+  const way =
+    request.gear.valveGear.kind === "oscillating"
+      ? "Its ports drive it forward only."
+      : "Ask for a negative cut-off to see backward gear.";
+  return [`speed is negative while the gear stands forward: these are the events of running forward. ${way}`];
+}
+
+function warningsOfEnd(events: EndEvents): string[] {
+  const name = `cylinder ${events.cylinder} ${events.end} end`;
+  const warnings: string[] = [];
+  if (events.cutoffStrokeRatio === null || events.admissionStrokeRatio === null) {
+    const never = events.maxSteamOpeningM > 0 ? "shuts" : "opens";
+    warnings.push(`${name}: its steam port never ${never} in this gear.`);
+  }
+  if (events.releaseStrokeRatio === null || events.compressionStrokeRatio === null) {
+    const never = events.maxExhaustOpeningM > 0 ? "shuts" : "opens";
+    warnings.push(`${name}: its exhaust port never ${never} in this gear.`);
+  }
+  if (warnings.length > 0) return warnings;
+  const steamAtRelease = events.cutoffStrokeRatio! > events.releaseStrokeRatio!;
+  const exhaustAtAdmission = events.compressionStrokeRatio! > 1 - events.admissionStrokeRatio!;
+  if (steamAtRelease || exhaustAtAdmission) {
+    warnings.push(`${name}: its steam and exhaust ports stand open together; steam blows straight through.`);
+  }
+  return warnings;
+}
