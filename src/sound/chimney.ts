@@ -1,0 +1,226 @@
+import type { WallGas } from "./acoustics.js";
+import { AIR_AT_WALL, FLANGED_END_CORRECTION_RATIO, wallLossNpPerM } from "./acoustics.js";
+import { DelayLine, LEAST_DELAY_SAMPLES } from "./delay-line.js";
+import { RadiationFilter } from "./radiation-filter.js";
+import { requireSampleRateHz, requireWithin } from "./setting-range.js";
+import { WallLoss } from "./wall-loss.js";
+
+/** Slowest sound that a chimney keeps room for, m/s: air at -150 °C and some to spare. [common practice] */
+export const LEAST_CHIMNEY_SOUND_SPEED_M_PER_S = 150;
+
+/** Fastest sound that a chimney is made for, m/s: steam at 550 °C. [common practice] */
+export const GREATEST_CHIMNEY_SOUND_SPEED_M_PER_S = 700;
+
+// Keeps a flow that dies away from crawling through denormal numbers.
+const FLOOR = 1e-30;
+const RUN_SAMPLES = 128;
+
+/** A smokebox and the chimney on it. */
+export interface ChimneyShape {
+  /** 1 mm3 to 1000 m3. */
+  readonly smokeboxVolumeM3: number;
+  /** From the smokebox to the top, 1 mm to 100 m. */
+  readonly lengthM: number;
+  /** 1 mm to 5 m. */
+  readonly boreM: number;
+  /** Added length at the foot, per radius, 0 to 2. Default: an end in a flat wall. */
+  readonly footEndCorrectionRatio?: number;
+  /** 1: smooth walls (default); 0: no wall loss; above 1: rough. 0 to 100. */
+  readonly wallLossRatio?: number;
+  /** Viscosity, isentropic exponent and Prandtl number at the wall. Default: air at 20 °C. */
+  readonly wallGas?: Pick<WallGas, "viscosityPaS" | "isentropicExponentRatio" | "prandtlRatio">;
+}
+
+/**
+ * Smokebox as a compliance and the chimney above it as a linear waveguide: volume flow into the smokebox (the nozzle's)
+ * to volume flow out of the chimney's mouth, both in m3/s, positive outwards. A steady flow passes unchanged.
+ *
+ * Waves are flow waves (flow = up - down), so a change of the gas leaves the steady flow alone. Passive at every setting.
+ * Gas that the blast draws in with it, and sound carried faster down the stream than up, are left out. A chimney whose
+ * one-way delay could fall below two samples is a lump of gas with the same ends instead (`isLumped`).
+ *
+ * @example
+ * const chimney = new Chimney(48000, { smokeboxVolumeM3: 3, lengthM: 1.2, boreM: 0.4 });
+ * chimney.setGas(0.6, 480);
+ * chimney.reset(steadyFlow);
+ * chimney.process(nozzleFlow, mouthFlow, 128);
+ */
+export class Chimney {
+  /** Travelling up the chimney is part of the sound, not a delay to take out. */
+  readonly delaySamples = 0;
+  /** True where the chimney is too short for a waveguide at this rate. */
+  readonly isLumped: boolean;
+  private readonly sampleRateHz: number;
+  private readonly radiusM: number;
+  private readonly lengthM: number;
+  private readonly smokeboxVolumeM3: number;
+  private readonly wallLossRatio: number;
+  private readonly wallGas: Pick<WallGas, "viscosityPaS" | "isentropicExponentRatio" | "prandtlRatio">;
+  private readonly up: DelayLine;
+  private readonly down: DelayLine;
+  private readonly wallUp: WallLoss;
+  private readonly wallDown: WallLoss;
+  private readonly mouth: RadiationFilter;
+  // Waves of one run.
+  private readonly atFoot = new Float64Array(RUN_SAMPLES);
+  private readonly atMouth = new Float64Array(RUN_SAMPLES);
+  // Half a sample over the filling time of the smokebox, and over the transit time of the chimney.
+  private fillShare = 0;
+  private transitShare = 0;
+  private flowLossRatio = 0;
+  // Pressures in units of rho c / area, so that they are m3/s too.
+  private vesselPressure = 0;
+  private lastDrive = 0;
+  private lastFlow = 0;
+  private lastMouthPressure = 0;
+
+  /** Starts with air at 20 °C. @throws RangeError for a rate outside 8 to 768 kHz or a shape outside its ranges. */
+  constructor(sampleRateHz: number, shape: ChimneyShape) {
+    const where = "Chimney";
+    this.sampleRateHz = requireSampleRateHz(where, sampleRateHz);
+    const volume = shape.smokeboxVolumeM3;
+    this.smokeboxVolumeM3 = requireWithin(where, "smokeboxVolumeM3", volume, 1e-9, 1000, "between 1 mm3 and 1000 m3");
+    requireWithin(where, "lengthM", shape.lengthM, 1e-3, 100, "between 1 mm and 100 m");
+    this.radiusM = requireWithin(where, "boreM", shape.boreM, 1e-3, 5, "between 1 mm and 5 m") / 2;
+    const footRatio = shape.footEndCorrectionRatio ?? FLANGED_END_CORRECTION_RATIO;
+    requireWithin(where, "footEndCorrectionRatio", footRatio, 0, 2, "between 0 and 2");
+    this.wallLossRatio = requireWithin(where, "wallLossRatio", shape.wallLossRatio ?? 1, 0, 100, "between 0 and 100");
+    this.wallGas = shape.wallGas ?? AIR_AT_WALL;
+    this.lengthM = shape.lengthM + footRatio * this.radiusM;
+    const perSpeed = this.lengthM * sampleRateHz;
+    this.isLumped = perSpeed / GREATEST_CHIMNEY_SOUND_SPEED_M_PER_S < LEAST_DELAY_SAMPLES;
+    const room = Math.max(LEAST_DELAY_SAMPLES, perSpeed / LEAST_CHIMNEY_SOUND_SPEED_M_PER_S);
+    this.up = new DelayLine(room);
+    this.down = new DelayLine(room);
+    this.wallUp = new WallLoss(sampleRateHz);
+    this.wallDown = new WallLoss(sampleRateHz);
+    this.mouth = new RadiationFilter(sampleRateHz, this.radiusM, AIR_AT_WALL.soundSpeedMPerS);
+    this.setGas(AIR_AT_WALL.densityKgPerM3, AIR_AT_WALL.soundSpeedMPerS);
+    this.reset();
+  }
+
+  /**
+   * Settings only: gas in smokebox and chimney. The delay slides to it.
+   *
+   * @throws RangeError for a density outside 0.01 to 100 kg/m3 or a sound speed outside 150 to 700 m/s.
+   */
+  setGas(densityKgPerM3: number, soundSpeedMPerS: number): void {
+    const least = LEAST_CHIMNEY_SOUND_SPEED_M_PER_S;
+    const greatest = GREATEST_CHIMNEY_SOUND_SPEED_M_PER_S;
+    requireWithin("Chimney", "densityKgPerM3", densityKgPerM3, 0.01, 100, "between 0.01 and 100 kg/m3");
+    requireWithin(
+      "Chimney",
+      "soundSpeedMPerS",
+      soundSpeedMPerS,
+      least,
+      greatest,
+      `between ${least} and ${greatest} m/s`,
+    );
+    const area = Math.PI * this.radiusM * this.radiusM;
+    const perSample = soundSpeedMPerS / this.sampleRateHz;
+    this.fillShare = (0.5 * area * perSample) / this.smokeboxVolumeM3;
+    this.transitShare = (0.5 * perSample) / this.lengthM;
+    this.mouth.setMouth(this.radiusM, soundSpeedMPerS);
+    if (this.isLumped) return;
+    this.up.setDelaySamples(this.lengthM / perSample);
+    this.down.setDelaySamples(this.lengthM / perSample);
+    // Right from the stopped pipe's first resonance up.
+    const lowestHz = soundSpeedMPerS / (4 * this.lengthM);
+    const gas = { densityKgPerM3, soundSpeedMPerS, ...this.wallGas };
+    const lossNp = Math.min(10, this.wallLossRatio * this.lengthM * wallLossNpPerM(lowestHz, this.radiusM, gas));
+    this.wallUp.setLoss(lowestHz, lossNp);
+    this.wallDown.setLoss(lowestHz, lossNp);
+  }
+
+  /**
+   * Settings only. Head that the mean flow loses at the mouth, as a resistance in units of rho c / area: the Mach number of
+   * the mean flow for one velocity head. It damps the smokebox's slow swing. 0 (default) to 10. @throws RangeError outside.
+   */
+  setFlowLossRatio(flowLossRatio: number): void {
+    this.mouth.setFlowLossRatio(flowLossRatio);
+    this.flowLossRatio = flowLossRatio;
+  }
+
+  /** State only: settled, with this flow passing through. */
+  reset(volumeFlowM3PerS = 0): void {
+    const lost = this.flowLossRatio * volumeFlowM3PerS;
+    const up = (volumeFlowM3PerS + lost) / 2;
+    const down = up - volumeFlowM3PerS;
+    this.up.reset(up);
+    this.down.reset(down);
+    this.wallUp.reset(up);
+    this.wallDown.reset(down);
+    this.mouth.reset(volumeFlowM3PerS);
+    this.vesselPressure = lost;
+    this.lastDrive = volumeFlowM3PerS + (this.isLumped ? 0 : 2 * down);
+    this.lastFlow = volumeFlowM3PerS;
+    this.lastMouthPressure = lost;
+  }
+
+  /** Flow into the smokebox to flow out of the mouth, m3/s. `outflow` may be `inflow`. */
+  process(inflow: Float64Array, outflow: Float64Array, frameCount: number): void {
+    if (this.isLumped) this.processLump(inflow, outflow, frameCount);
+    else this.processWaves(inflow, outflow, frameCount);
+  }
+
+  private processWaves(inflow: Float64Array, outflow: Float64Array, frameCount: number): void {
+    const { up, down, atFoot, atMouth } = this;
+    // Vessel: (filling time) dP/dt = inflow - flow into the foot = drive - P, with drive = inflow + 2 down; trapezoidal.
+    const kept = (1 - this.fillShare) / (1 + this.fillShare);
+    const taken = this.fillShare / (1 + this.fillShare);
+    let pressure = this.vesselPressure;
+    let lastDrive = this.lastDrive;
+    let start = 0;
+    while (start < frameCount) {
+      // A run ends before its own waves come back.
+      const count = Math.min(RUN_SAMPLES, frameCount - start, up.samplesAhead(), down.samplesAhead());
+      down.read(atFoot, 0, count);
+      up.read(atMouth, 0, count);
+      this.wallDown.process(atFoot, atFoot, count);
+      this.wallUp.process(atMouth, atMouth, count);
+      for (let i = 0; i < count; i++) {
+        const arriving = atFoot[i]!;
+        const drive = inflow[start + i]! + 2 * arriving;
+        pressure = kept * pressure + taken * (drive + lastDrive);
+        lastDrive = drive;
+        atFoot[i] = pressure - arriving;
+        outflow[start + i] = atMouth[i]!;
+      }
+      up.write(atFoot, 0, count);
+      this.mouth.process(atMouth, atMouth, count);
+      down.write(atMouth, 0, count);
+      for (let i = 0; i < count; i++) outflow[start + i]! -= atMouth[i]!;
+      start += count;
+    }
+    this.vesselPressure = pressure;
+    this.lastDrive = lastDrive;
+  }
+
+  // (transit time) dQ/dt = vessel pressure - mouth pressure; vessel as above. Trapezoidal, both solved together.
+  private processLump(inflow: Float64Array, outflow: Float64Array, frameCount: number): void {
+    const mouth = this.mouth;
+    const fill = this.fillShare;
+    const transit = this.transitShare;
+    const resistance = mouth.presentResistance();
+    const scale = 1 / (1 + transit * (resistance + fill));
+    let pressure = this.vesselPressure;
+    let lastInflow = this.lastDrive;
+    let flow = this.lastFlow;
+    let mouthPressure = this.lastMouthPressure;
+    for (let i = 0; i < frameCount; i++) {
+      const inflowNow = inflow[i]! + FLOOR;
+      const pending = mouth.pendingPressure();
+      const filled = inflowNow + lastInflow - flow;
+      flow = (flow + transit * (2 * pressure + fill * filled - mouthPressure - pending)) * scale;
+      pressure += fill * (filled - flow);
+      mouthPressure = resistance * flow + pending;
+      mouth.advance(flow);
+      lastInflow = inflowNow;
+      outflow[i] = flow;
+    }
+    this.vesselPressure = pressure;
+    this.lastDrive = lastInflow;
+    this.lastFlow = flow;
+    this.lastMouthPressure = mouthPressure;
+  }
+}

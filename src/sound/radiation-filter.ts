@@ -1,0 +1,107 @@
+import { UNFLANGED_REFLECTION } from "./acoustics.js";
+import { requireSampleRateHz, requireWithin } from "./setting-range.js";
+
+// Keeps a wave that dies away from crawling through denormal numbers: 600 dB below any flow of note.
+const FLOOR = 1e-30;
+
+/**
+ * Open mouth of a pipe: the wave that comes back from it, end correction and radiation included. Causal Pade form of
+ * Levine & Schwinger's result through the bilinear transform; -1 exactly at 0 Hz, never more than 1 in size.
+ *
+ * Waves are flow waves: flow = up - back, pressure = (up + back) rho c / area. The lost head of a mean flow stands in
+ * series with the radiation load.
+ */
+export class RadiationFilter {
+  private readonly sampleRateHz: number;
+  private radiusM = 1;
+  private soundSpeedMPerS = 1;
+  private flowLossRatio = 0;
+  private b0 = 0;
+  private b1 = 0;
+  private b2 = 0;
+  private a1 = 0;
+  private a2 = 0;
+  private first = 0;
+  private second = 0;
+
+  /** @throws RangeError for a rate outside 8 to 768 kHz or a mouth as `setMouth` refuses. */
+  constructor(sampleRateHz: number, radiusM: number, soundSpeedMPerS: number) {
+    this.sampleRateHz = requireSampleRateHz("RadiationFilter", sampleRateHz);
+    this.setMouth(radiusM, soundSpeedMPerS);
+    this.reset();
+  }
+
+  /** Settings only. @throws RangeError for a radius outside 0.1 mm to 5 m or a sound speed outside 100 to 1500 m/s. */
+  setMouth(radiusM: number, soundSpeedMPerS: number): void {
+    requireWithin("RadiationFilter", "radiusM", radiusM, 1e-4, 5, "between 0.1 mm and 5 m");
+    requireWithin("RadiationFilter", "soundSpeedMPerS", soundSpeedMPerS, 100, 1500, "between 100 and 1500 m/s");
+    this.radiusM = radiusM;
+    this.soundSpeedMPerS = soundSpeedMPerS;
+    this.fit();
+  }
+
+  /**
+   * Settings only. Head lost by a mean flow, as a resistance in units of rho c / area; one velocity head is the Mach
+   * number of the mean flow. 0 loses nothing (the default). @throws RangeError outside 0 to 10.
+   */
+  setFlowLossRatio(flowLossRatio: number): void {
+    this.flowLossRatio = requireWithin("RadiationFilter", "flowLossRatio", flowLossRatio, 0, 10, "between 0 and 10");
+    this.fit();
+  }
+
+  /** State only: as if `flow` had passed for ever. */
+  reset(flow = 0): void {
+    const wave = ((flow + FLOOR) * (1 + this.flowLossRatio)) / 2;
+    const back = wave - (flow + FLOOR);
+    this.second = this.b2 * wave - this.a2 * back;
+    this.first = back - this.b0 * wave;
+  }
+
+  /** Wave that comes back from the mouth. `back` may be `up`. */
+  process(up: Float64Array, back: Float64Array, frameCount: number): void {
+    const { b0, b1, b2, a1, a2 } = this;
+    let { first, second } = this;
+    for (let i = 0; i < frameCount; i++) {
+      const wave = up[i]! + FLOOR;
+      const returned = b0 * wave + first;
+      first = b1 * wave + second - a1 * returned;
+      second = b2 * wave - a2 * returned;
+      back[i] = returned;
+    }
+    this.first = first;
+    this.second = second;
+  }
+
+  /** Part of the pressure (in units of rho c / area) that the past alone sets in the present sample. */
+  pendingPressure(): number {
+    return (2 * this.first) / (1 - this.b0);
+  }
+
+  /** Pressure per flow within the present sample, in units of rho c / area. */
+  presentResistance(): number {
+    return (1 + this.b0) / (1 - this.b0);
+  }
+
+  /** Ends the present sample for one who works in flow and pressure instead of waves: this flow went out. */
+  advance(flow: number): void {
+    const wave = (flow + this.first) / (1 - this.b0);
+    const back = wave - flow;
+    this.first = this.b1 * wave + this.second - this.a1 * back;
+    this.second = this.b2 * wave - this.a2 * back;
+  }
+
+  // With the radiation's reflection N/D, a resistance m in series makes it (2N + m (D - N)) / (2D + m (D - N)).
+  private fit(): void {
+    const { n1, d1, d2 } = UNFLANGED_REFLECTION;
+    const k = (2 * this.sampleRateHz * this.radiusM) / this.soundSpeedMPerS;
+    const m = this.flowLossRatio;
+    const n = [-(1 + n1 * k), -2, -(1 - n1 * k)] as const;
+    const d = [1 + d1 * k + d2 * k * k, 2 * (1 - d2 * k * k), 1 - d1 * k + d2 * k * k] as const;
+    const scale = 1 / (2 * d[0] + m * (d[0] - n[0]));
+    this.b0 = (2 * n[0] + m * (d[0] - n[0])) * scale;
+    this.b1 = (2 * n[1] + m * (d[1] - n[1])) * scale;
+    this.b2 = (2 * n[2] + m * (d[2] - n[2])) * scale;
+    this.a1 = (2 * d[1] + m * (d[1] - n[1])) * scale;
+    this.a2 = (2 * d[2] + m * (d[2] - n[2])) * scale;
+  }
+}
