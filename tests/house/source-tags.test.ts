@@ -6,7 +6,7 @@ function figuresOf(text: string): string[] {
   return untaggedFigures(parse("probe.ts", text)).map((one) => `${one.name}: ${one.figure}`);
 }
 
-describe("every exported figure says where it comes from", () => {
+describe("every figure says where it comes from", () => {
   const coreFiles = filesUnder("src").filter((path) => path.endsWith(".ts") && house.rooms[roomOf(path) ?? ""]?.core);
 
   test("in the whole core", () => {
@@ -29,6 +29,12 @@ describe("every exported figure says where it comes from", () => {
     ["a default", `export function f(contractionRatio = 0.8) {}`, ["f, contractionRatio: 0.8"]],
     ["a constructor's default", `export class A { constructor(b = 0.8) {} }`, ["A.constructor, b: 0.8"]],
     ["a static field", `export class A { static readonly b = 0.8; }`, ["A.b: 0.8"]],
+    [
+      "what stays in the file, if not whole",
+      `const viscosityPaS = 1.2e-5; const size = 512;`,
+      ["viscosityPaS: 1.2e-5"],
+    ],
+    ["the member of a run behind a gap", `// [common practice]\nconst a = 0.3;\n\nconst b = 0.4;`, ["b: 0.4"]],
     ["arithmetic", `export const x = 2 * 0.6133;`, ["x: 2", "x: 0.6133"]],
   ])("%s is found", (_what, text, expected) => {
     expect(figuresOf(text)).toEqual(expected);
@@ -51,8 +57,12 @@ describe("every exported figure says where it comes from", () => {
     ["a tag at the class", `/** [common practice] */\nexport class A { constructor(b = 0.8) {} }`],
     ["a tag at the function", `/** [common practice] */\nexport function f(contractionRatio = 0.8) {}`],
     ["pi", `export const turnRad = 2 * Math.PI; export const degree = Math.PI / 180;`],
-    ["layout", `export const columnCount = 14; export const CELL_STRIDE = 3;`],
-    ["what is not exported", `const x = 0.5; export const y = (a: number): number => a * 0.5;`],
+    ["layout", `export const columnCount = 14; export const CELL_STRIDE = 3; export const COLUMN_P = 2;`],
+    ["a tag above a run of constants", `// [common practice]\nconst a = 0.3;\nexport const b = 0.4;`],
+    ["a tag for the whole file", `// Every number in this file: [source: R7-97, 2012]\n\nexport const a = 0.3;`],
+    ["a tag over two line comments", `// [source: NIST SP 811,\n// appendix B]\nexport const a = 0.3;`],
+    ["a guard or a root within the file", `const floor = 1e-30; const span = 0.7071067811865476;`],
+    ["what is inside a function", `export const y = (a: number): number => a * 0.5;`],
     ["state", `export class A { private state = 7; }`],
   ])("%s is enough, or needs none", (_what, text) => {
     expect(figuresOf(text)).toEqual([]);

@@ -1,13 +1,16 @@
 import ts from "typescript";
 
 /**
- * Finds exported figures without a source. A figure is a number written out in
+ * Finds figures without a source. A figure is a number written out in
  *  - an exported constant, down to the members of its objects, tables and calls,
  *  - a static field of an exported class,
- *  - a default value of a parameter of an exported function, or of a class's constructor or method.
- * Its tag stands in the comment directly above it, at the end of its line, or above anything that encloses it
- * up to the exported statement. These are no figures: 0 and 1; whole numbers and pi combined by arithmetic
- * with pi in it; whole numbers whose name says that they lay out data (`...Count`, `...Index`, `...Stride`).
+ *  - a default value of a parameter of an exported function, or of a class's constructor or method,
+ *  - a constant of the file that is not exported, if the number is not whole: those are physics, the others layout.
+ * Its tag stands in the comment directly above it, at the end of its line, above anything that encloses it up to
+ * the statement, or above the run of constants without a gap to which the statement belongs; or in a comment that
+ * speaks of everything "in this file". These are no figures: 0 and 1; whole numbers in arithmetic with pi; whole
+ * numbers whose name says that they lay out data (`cellCount`, `CELL_STRIDE`, `COLUMN_PRESSURE`); in a constant that
+ * is not exported also powers of ten and numbers of mathematics such as the root of a half.
  */
 export interface UntaggedFigure {
   readonly line: number;
@@ -25,27 +28,41 @@ export function hasSourceTag(comment: string): boolean {
   return sourceTag.test(flat) || practiceTag.test(flat) || tunedTag.test(flat);
 }
 
-const layoutName = /(count|index|stride|offset|bits|bytes|mask|shift)$/i;
+const layoutName = /^(column|row)_|(count|index|stride|offset|bits|bytes|mask|shift)$/i;
 
 export function untaggedFigures(source: ts.SourceFile): UntaggedFigure[] {
   const text = source.text;
   const found: UntaggedFigure[] = [];
+  const comments = text.match(/\/\*[\s\S]*?\*\/|(^[ \t]*\/\/.*\n)+/gm) ?? [];
+  if (comments.some((one) => /\bin this file\b/.test(one) && hasSourceTag(one))) return found;
 
   const isTagged = (node: ts.Node): boolean => {
     const above = ts.getLeadingCommentRanges(text, node.getFullStart()) ?? [];
     const lineEnd = text.indexOf("\n", node.end);
     const behind = text.slice(node.end, lineEnd < 0 ? undefined : lineEnd);
-    const comments = above.map((range) => text.slice(range.pos, range.end));
-    if (/^[,;\s)\]}]*\/[/*]/.test(behind)) comments.push(behind);
-    return comments.some(hasSourceTag);
+    const comments = above.map((range) => text.slice(range.pos, range.end)).join("\n");
+    return hasSourceTag(comments) || (/^[,;\s)\]}]*\/[/*]/.test(behind) && hasSourceTag(behind));
   };
 
-  const check = (root: ts.Node, name: string, top: ts.Node): void => {
+  /** The statement, and the constants that stand above it without an empty line between. */
+  const runOf = (statement: ts.Node): ts.Node[] => {
+    let at = source.statements.findIndex((one) => one === statement);
+    const run = [statement];
+    while (at > 0 && source.statements.slice(at - 1, at + 1).every(ts.isVariableStatement)) {
+      const before = source.statements[at - 1];
+      if (/\n\s*\n/.test(text.slice(before.end, source.statements[at].getStart(source)))) break;
+      run.push(before);
+      at--;
+    }
+    return run;
+  };
+
+  const check = (root: ts.Node, name: string, top: ts.Node, exported = true): void => {
     const visit = (node: ts.Node, tagged: boolean): void => {
       if (ts.isFunctionLike(node) || ts.isTypeNode(node)) return;
       const here = tagged || isTagged(node);
       if (here) return;
-      if (ts.isNumericLiteral(node) && isFigure(node, name)) {
+      if (ts.isNumericLiteral(node) && isFigure(node, name) && (exported || isPhysical(node))) {
         const line = source.getLineAndCharacterOfPosition(node.getStart(source)).line + 1;
         found.push({ line, name, figure: node.getText(source) });
         return;
@@ -54,7 +71,7 @@ export function untaggedFigures(source: ts.SourceFile): UntaggedFigure[] {
         visit(child, here);
       });
     };
-    visit(root, isTagged(top));
+    visit(root, runOf(top).some(isTagged));
   };
 
   const checkParameters = (node: ts.SignatureDeclaration, name: string, top: ts.Node): void => {
@@ -80,7 +97,7 @@ export function untaggedFigures(source: ts.SourceFile): UntaggedFigure[] {
     if (ts.isVariableStatement(statement)) {
       for (const one of statement.declarationList.declarations) {
         const name = one.name.getText(source);
-        if (one.initializer && isExported(statement, name)) check(one, name, statement);
+        if (one.initializer) check(one, name, statement, isExported(statement, name));
       }
     } else if (ts.isFunctionDeclaration(statement) && isExported(statement, statement.name?.text)) {
       checkParameters(statement, statement.name?.text ?? "", statement);
@@ -103,13 +120,25 @@ export function untaggedFigures(source: ts.SourceFile): UntaggedFigure[] {
 function isFigure(literal: ts.NumericLiteral, name: string): boolean {
   const value = Number(literal.text);
   if (value === 0 || value === 1) return false;
-  if (!Number.isInteger(value)) return true;
+  if (!isWhole(literal)) return true;
   let around: ts.Node = literal;
   let named = name;
   while (isArithmetic(around.parent)) around = around.parent;
   if (ts.isPropertyAssignment(around.parent)) named = around.parent.name.getText();
   if (layoutName.test(named)) return false;
   return !/\bMath\.(PI|SQRT2|SQRT1_2|E|LN2|LN10)\b/.test(around.getText());
+}
+
+function isWhole(literal: ts.NumericLiteral): boolean {
+  return Number.isInteger(Number(literal.text));
+}
+
+/** Of the numbers that stay within a file: not whole, no power of ten, no number of mathematics. */
+function isPhysical(literal: ts.NumericLiteral): boolean {
+  const value = Number(literal.text);
+  const numbersOfMathematics = [Math.PI / 4, Math.PI / 2, Math.PI, 2 * Math.PI, Math.SQRT1_2, Math.SQRT2, Math.LN2];
+  const isMathematics = numbersOfMathematics.some((one) => Math.abs(value / one - 1) < 1e-14);
+  return !isWhole(literal) && !Number.isInteger(Math.log10(value)) && !isMathematics;
 }
 
 function isArithmetic(node: ts.Node): boolean {
