@@ -70,6 +70,16 @@ describe("the words", () => {
     expect(faults).toEqual([]);
   });
 
+  test("send a reader only to machines and runs that ship", () => {
+    const told = files.filter((path) => /^(src|README|DEVELOPERS)/.test(path));
+    const lost = told.flatMap((path) =>
+      [...readText(path).matchAll(/\b(?:presets|render)\/[a-z0-9-]+\.ya?ml\b/g)]
+        .filter(([target]) => !files.includes(target))
+        .map(([target]) => `${path} names ${target}`),
+    );
+    expect(lost).toEqual([]);
+  });
+
   test("leave no unfinished work behind in the code", () => {
     const mark = new RegExp(`\\b(${["TO", "DO"].join("")}|${["FIX", "ME"].join("")}|${"X".repeat(3)})\\b`);
     expect(code.filter((path) => mark.test(readText(path)))).toEqual([]);
