@@ -38,6 +38,19 @@ export interface JetNoiseSetting extends ListenerAir {
 }
 
 /**
+ * Sound power of a free jet, W: that of `JetNoise`, over all frequencies.
+ *
+ * @param velocityMPerS of the fully expanded jet; it and the mass flow are positive outwards, otherwise 0
+ * @param airSoundSpeedMPerS of the air outside
+ */
+export function jetSoundPowerW(massFlowKgPerS: number, velocityMPerS: number, airSoundSpeedMPerS: number): number {
+  if (!(massFlowKgPerS > 0 && velocityMPerS > 0)) return 0;
+  const machRatio = velocityMPerS / airSoundSpeedMPerS;
+  const efficiency = JET_EFFICIENCY_AT_MACH_ONE * fifthPower(machRatio) * levellingRatio(machRatio);
+  return 0.5 * efficiency * massFlowKgPerS * velocityMPerS * velocityMPerS;
+}
+
+/**
  * Hiss of a free jet of gas: sound power eta m U^2 / 2 with eta = 1e-4 (U/c)^5, levelling off at 2.4e-3, spread over a haystack
  * spectrum that peaks at 0.2 U / bore, heard in a free field. Doubling the speed of the same mouth adds 24 dB.
  * The velocity is that of the fully expanded jet. What lies beyond half the sample rate is not there. Directivity, shock cells
@@ -88,8 +101,7 @@ export class JetNoise {
     this.peakPerVelocity = JET_PEAK_STROUHAL / boreM;
     this.machPerVelocity = 1 / soundSpeed;
     // rms pressure = sqrt(W rho c / (4 pi r^2)) = levelFactor sqrt(m U^7)
-    const fifth = soundSpeed * soundSpeed * soundSpeed * soundSpeed * soundSpeed;
-    const intensityFactor = (0.5 * JET_EFFICIENCY_AT_MACH_ONE * density * soundSpeed) / fifth;
+    const intensityFactor = (0.5 * JET_EFFICIENCY_AT_MACH_ONE * density * soundSpeed) / fifthPower(soundSpeed);
     this.levelFactor = Math.sqrt(intensityFactor / (4 * Math.PI * distanceM * distanceM));
   }
 
@@ -148,9 +160,7 @@ export class JetNoise {
     this.highPole = high / (1 + high);
     // Unit variance over all frequencies; the share beyond half the sample rate never comes into being.
     this.whiteGain = UNIFORM_TO_UNIT_VARIANCE * Math.sqrt(this.sampleRateHz / (2 * peakHz * BAND_INTEGRAL));
-    const mach = velocity * this.machPerVelocity;
-    const share = (JET_EFFICIENCY_AT_MACH_ONE / GREATEST_JET_EFFICIENCY) * mach * mach * mach * mach * mach;
-    this.levelling = 1 / Math.sqrt(Math.sqrt(1 + share * share));
+    this.levelling = Math.sqrt(levellingRatio(velocity * this.machPerVelocity));
   }
 
   private shape(
@@ -192,6 +202,16 @@ export class JetNoise {
     this.middle = middle;
     this.high = high;
   }
+}
+
+// How far a fast jet falls short of the fifth power: 1 when slow.
+function levellingRatio(machRatio: number): number {
+  const share = (JET_EFFICIENCY_AT_MACH_ONE / GREATEST_JET_EFFICIENCY) * fifthPower(machRatio);
+  return 1 / Math.sqrt(1 + share * share);
+}
+
+function fifthPower(x: number): number {
+  return x * x * x * x * x;
 }
 
 // tan(x) as a continued fraction, within 0.2 % below 1 (0.32 of the sample rate) and 3 % below 1.4. Corners at or

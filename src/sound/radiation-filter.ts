@@ -21,8 +21,12 @@ export class RadiationFilter {
   private b2 = 0;
   private a1 = 0;
   private a2 = 0;
-  private first = 0;
-  private second = 0;
+  private wavePerFlow = 1;
+  // Waves themselves are the state, so a new gas leaves a steady flow steady.
+  private lastWave = 0;
+  private lastBack = 0;
+  private formerWave = 0;
+  private formerBack = 0;
 
   /** @throws RangeError for a rate outside 8 to 768 kHz or a mouth as `setMouth` refuses. */
   constructor(sampleRateHz: number, radiusM: number, soundSpeedMPerS: number) {
@@ -51,43 +55,52 @@ export class RadiationFilter {
 
   /** State only: as if `flow` had passed for ever. */
   reset(flow = 0): void {
-    const wave = ((flow + FLOOR) * (1 + this.flowLossRatio)) / 2;
-    const back = wave - (flow + FLOOR);
-    this.second = this.b2 * wave - this.a2 * back;
-    this.first = back - this.b0 * wave;
+    this.lastWave = (flow * (1 + this.flowLossRatio)) / 2;
+    this.lastBack = this.lastWave - flow;
+    this.formerWave = this.lastWave;
+    this.formerBack = this.lastBack;
   }
 
   /** Wave that comes back from the mouth. `back` may be `up`. */
   process(up: Float64Array, back: Float64Array, frameCount: number): void {
     const { b0, b1, b2, a1, a2 } = this;
-    let { first, second } = this;
+    let { lastWave, lastBack, formerWave, formerBack } = this;
     for (let i = 0; i < frameCount; i++) {
       const wave = up[i]! + FLOOR;
-      const returned = b0 * wave + first;
-      first = b1 * wave + second - a1 * returned;
-      second = b2 * wave - a2 * returned;
+      const returned = b0 * wave + b1 * lastWave + b2 * formerWave - a2 * formerBack - a1 * lastBack;
+      formerWave = lastWave;
+      lastWave = wave;
+      formerBack = lastBack;
+      lastBack = returned;
       back[i] = returned;
     }
-    this.first = first;
-    this.second = second;
+    this.lastWave = lastWave;
+    this.lastBack = lastBack;
+    this.formerWave = formerWave;
+    this.formerBack = formerBack;
   }
 
   /** Part of the pressure (in units of rho c / area) that the past alone sets in the present sample. */
   pendingPressure(): number {
-    return (2 * this.first) / (1 - this.b0);
+    return 2 * this.pendingBack() * this.wavePerFlow;
   }
 
   /** Pressure per flow within the present sample, in units of rho c / area. */
   presentResistance(): number {
-    return (1 + this.b0) / (1 - this.b0);
+    return (1 + this.b0) * this.wavePerFlow;
   }
 
   /** Ends the present sample for one who works in flow and pressure instead of waves: this flow went out. */
   advance(flow: number): void {
-    const wave = (flow + this.first) / (1 - this.b0);
-    const back = wave - flow;
-    this.first = this.b1 * wave + this.second - this.a1 * back;
-    this.second = this.b2 * wave - this.a2 * back;
+    const wave = (flow + this.pendingBack()) * this.wavePerFlow;
+    this.formerWave = this.lastWave;
+    this.lastWave = wave;
+    this.formerBack = this.lastBack;
+    this.lastBack = wave - flow;
+  }
+
+  private pendingBack(): number {
+    return this.b1 * this.lastWave + this.b2 * this.formerWave - this.a2 * this.formerBack - this.a1 * this.lastBack;
   }
 
   // With the radiation's reflection N/D, a resistance m in series makes it (2N + m (D - N)) / (2D + m (D - N)).
@@ -103,5 +116,6 @@ export class RadiationFilter {
     this.b2 = (2 * n[2] + m * (d[2] - n[2])) * scale;
     this.a1 = (2 * d[1] + m * (d[1] - n[1])) * scale;
     this.a2 = (2 * d[2] + m * (d[2] - n[2])) * scale;
+    this.wavePerFlow = 1 / (1 - this.b0);
   }
 }

@@ -1,11 +1,11 @@
 import { sin } from "../quantities/portable-maths.js";
 
-/** Ticks that one output sample is made of. [tuned: 8 taps keep images of flows below 0.05 of the tick rate under -80 dB, 2026-11-25] */
+/** Ticks that one output sample is made of. [tuned: 8 taps keep images of flows below 0.05 of the tick rate under -77 dB, 2026-11-25] */
 export const INTERPOLATOR_TAP_COUNT = 8;
 
 const DELAY_TICKS = 4;
 // The band over which the least-squares fit is made, as a share of the tick rate. [tuned: at 0.35 the droop stays below
-// 0.2 dB in the band and images of its edge 36 dB down; at 0.4 images at 0.1 rise by 7 dB, 2026-11-25]
+// 0.2 dB in the band and images of its edge 34 to 36 dB down; at 0.4 images at 0.1 rise by 7 dB, 2026-11-25]
 const FITTED_BAND_RATIO = 0.35;
 // Constant, ramp, parabola and cubic pass exactly, so what is slow leaves no images for the monopole to raise.
 const EXACT_POWER_COUNT = 4;
