@@ -1,6 +1,7 @@
 import { BOUNDARY_23_COEFFICIENTS, REGION_4_COEFFICIENTS } from "./if97-coefficients.js";
 import { liquidEquation, vapourEquation } from "./if97-equations.js";
 import type { WaterProperties } from "./if97-equations.js";
+import { requireBetween } from "./require-between.js";
 
 /** Lowest temperature of the formulation. [source: IAPWS R7-97(2012), section 1] */
 export const LOWEST_WATER_TEMPERATURE_K = 273.15;
@@ -25,14 +26,6 @@ export const LOWEST_SATURATION_PRESSURE_PA = 611.213;
 
 const [n1, n2, n3, n4, n5, n6, n7, n8, n9, n10] = REGION_4_COEFFICIENTS;
 
-function requireWithin(where: string, name: string, value: number, lowest: number, highest: number, hint: string) {
-  const unit = name.endsWith("Pa") ? "Pa" : "K";
-  if (!(value >= lowest && value <= highest))
-    throw new RangeError(
-      `${where}: ${name} must be between ${lowest} ${unit} and ${highest} ${unit}, got ${value} ${unit}. ${hint}`,
-    );
-}
-
 /**
  * Pressure at which water of this temperature boils. IF97 region 4.
  *
@@ -42,14 +35,20 @@ function requireWithin(where: string, name: string, value: number, lowest: numbe
  */
 export function saturationPressurePa(temperatureK: number): number {
   const hint = "Above the critical temperature there is no boiling; use vapourProperties.";
-  requireWithin(
+  requireBetween(
     "saturationPressurePa",
     "temperatureK",
     temperatureK,
     LOWEST_WATER_TEMPERATURE_K,
     CRITICAL_TEMPERATURE_K,
+    "K",
     hint,
   );
+  return saturationEquation(temperatureK);
+}
+
+/** The saturation line with no range check: a few kelvins below 273.15 K it still runs on smoothly. K to Pa. */
+export function saturationEquation(temperatureK: number): number {
   const theta = temperatureK + n9 / (temperatureK - n10);
   const a = theta * theta + n1 * theta + n2;
   const b = n3 * theta * theta + n4 * theta + n5;
@@ -67,12 +66,13 @@ export function saturationPressurePa(temperatureK: number): number {
  */
 export function saturationTemperatureK(pressurePa: number): number {
   const hint = "Is it an absolute pressure in pascals?";
-  requireWithin(
+  requireBetween(
     "saturationTemperatureK",
     "pressurePa",
     pressurePa,
     LOWEST_SATURATION_PRESSURE_PA,
     CRITICAL_PRESSURE_PA,
+    "Pa",
     hint,
   );
   const beta2 = Math.sqrt(pressurePa / 1e6);
@@ -96,17 +96,18 @@ const LINE_TOLERANCE_RATIO = 1e-7;
  */
 export function liquidProperties(temperatureK: number, pressurePa: number): WaterProperties {
   const where = "liquidProperties";
-  requireWithin(
+  requireBetween(
     where,
     "temperatureK",
     temperatureK,
     LOWEST_WATER_TEMPERATURE_K,
     HIGHEST_LIQUID_TEMPERATURE_K,
+    "K",
     "Hotter water is region 3, which is not built in.",
   );
   const lowest = saturationPressurePa(temperatureK) * (1 - LINE_TOLERANCE_RATIO);
   const hint = "Below the saturation pressure it is vapour; use vapourProperties.";
-  requireWithin(where, "pressurePa", pressurePa, lowest, HIGHEST_WATER_PRESSURE_PA, hint);
+  requireBetween(where, "pressurePa", pressurePa, lowest, HIGHEST_WATER_PRESSURE_PA, "Pa", hint);
   return liquidEquation(temperatureK, pressurePa);
 }
 
@@ -119,12 +120,13 @@ export function liquidProperties(temperatureK: number, pressurePa: number): Wate
  */
 export function vapourProperties(temperatureK: number, pressurePa: number): WaterProperties {
   const where = "vapourProperties";
-  requireWithin(
+  requireBetween(
     where,
     "temperatureK",
     temperatureK,
     LOWEST_WATER_TEMPERATURE_K,
     HIGHEST_VAPOUR_TEMPERATURE_K,
+    "K",
     "Is it in kelvin?",
   );
   const highest =
@@ -132,7 +134,7 @@ export function vapourProperties(temperatureK: number, pressurePa: number): Wate
       ? saturationPressurePa(temperatureK) * (1 + LINE_TOLERANCE_RATIO)
       : Math.min(HIGHEST_WATER_PRESSURE_PA, region3BoundaryPa(temperatureK));
   const hint = "Above the saturation pressure it is liquid; use liquidProperties.";
-  requireWithin(where, "pressurePa", pressurePa, Number.MIN_VALUE, highest, hint);
+  requireBetween(where, "pressurePa", pressurePa, Number.MIN_VALUE, highest, "Pa", hint);
   return vapourEquation(temperatureK, pressurePa);
 }
 
