@@ -1,0 +1,83 @@
+import type { CylinderGeometry } from "../gear/gear-description.js";
+
+// Film condensation on cold metal passes several kW/(m2 K), dry convection some hundreds; these are round figures for the
+// inside of a cylinder, not measured on one engine. [common practice]
+const condensingWPerM2K = 6000;
+const evaporatingWPerM2K = 1500;
+const dryWPerM2K = 250;
+// Bare or lagged outside, to the surrounding air. [common practice]
+const outsideWPerM2K = 8;
+// Cast iron. [common practice: density 7200 kg/m3, specific heat 480 J/(kg K)]
+const ironKgPerM3 = 7200;
+const ironJPerKgK = 480;
+// Wall thickness that swings with the mean temperature, as a share of the bore. [common practice]
+const wallToBoreRatio = 0.08;
+
+/** One cylinder's metal at one temperature: takes heat while steam condenses on it, gives it back while it dries. */
+export class CylinderMetal {
+  temperatureK = 0;
+  /** Heat from gas to metal since the last `settle` or `clear`, J. */
+  heatJ = 0;
+
+  private conductanceJPerK = 0;
+  private readonly capacityJPerK: number;
+  private readonly outsideWPerK: number;
+  private readonly ambientK: number;
+  private readonly boreM: number;
+  private readonly fixedAreaM2: number;
+
+  constructor(cylinder: CylinderGeometry, ambientK: number) {
+    const pistonArea = 0.25 * Math.PI * cylinder.boreM * cylinder.boreM;
+    const barrel = Math.PI * cylinder.boreM * cylinder.strokeM;
+    const surface = barrel + 2 * pistonArea;
+    this.capacityJPerK = surface * wallToBoreRatio * cylinder.boreM * ironKgPerM3 * ironJPerKgK;
+    this.outsideWPerK = 1.5 * surface * outsideWPerM2K;
+    this.ambientK = ambientK;
+    this.boreM = cylinder.boreM;
+    this.fixedAreaM2 = 2 * pistonArea;
+  }
+
+  /** State only. */
+  reset(temperatureK: number): void {
+    this.temperatureK = temperatureK;
+    this.clear();
+  }
+
+  /** Forgets the sums of heat and conductance. */
+  clear(): void {
+    this.heatJ = 0;
+    this.conductanceJPerK = 0;
+  }
+
+  /**
+   * Heat flow from the metal into one end's gas, W, held to what would bring the gas to the metal's temperature.
+   * @param openVolumeM3 gas volume beyond the clearance
+   */
+  heatToGasW(gasK: number, isWet: boolean, openVolumeM3: number, gasMassKg: number, stepS: number): number {
+    const area = this.fixedAreaM2 + (4 * openVolumeM3) / this.boreM;
+    const coefficient = isWet ? (this.temperatureK < gasK ? condensingWPerM2K : evaporatingWPerM2K) : dryWPerM2K;
+    const conductance = coefficient * area;
+    // Wet gas takes up heat at nearly constant temperature; dry gas with its specific heat. [common practice: 700 J/(kg K) least]
+    const share = (conductance * stepS) / (gasMassKg * (isWet ? 20_000 : 700));
+    const effective = conductance / (1 + share);
+    const heatW = effective * (this.temperatureK - gasK);
+    this.conductanceJPerK += effective * stepS;
+    this.heatJ -= heatW * stepS;
+    return heatW;
+  }
+
+  /** Advances the metal by the heat of one tick. */
+  integrate(stepS: number, heatToGasW: number): void {
+    const lostW = this.outsideWPerK * (this.temperatureK - this.ambientK);
+    this.temperatureK -= ((heatToGasW + lostW) * stepS) / this.capacityJPerK;
+  }
+
+  /** Puts the metal where the last turn's exchange would have balanced the loss to the air; clears the sums. */
+  settle(turnS: number): number {
+    const excessJ = this.heatJ - turnS * this.outsideWPerK * (this.temperatureK - this.ambientK);
+    const change = excessJ / (this.conductanceJPerK + turnS * this.outsideWPerK);
+    this.temperatureK += change;
+    this.clear();
+    return change;
+  }
+}

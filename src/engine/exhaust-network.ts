@@ -1,0 +1,190 @@
+import { DraughtBox } from "../flow/draught-box.js";
+import type { ExhaustGas } from "../flow/exhaust-gas.js";
+import { FiniteVolumePipe } from "../flow/finite-volume-pipe.js";
+import { Junction } from "../flow/junction.js";
+import { Mouth, type MouthSurroundings } from "../flow/mouth.js";
+import { PortEnd } from "../flow/port-end.js";
+import { wallDragRatio } from "../flow/wall-drag.js";
+import type { EngineDescription } from "./engine-description.js";
+import { cellCountFor, designWaveSpeedMPerS, type TickPlan } from "./tick-plan.js";
+
+/** Darcy friction factor of commercial iron pipe at the Reynolds numbers of exhausts. [common practice] */
+export const pipeFrictionFactor = 0.02;
+// Smokebox gas: products of combustion with steam, near air. [common practice]
+const smokeboxGasConstant = 287;
+const smokeboxExponent = 1.38;
+
+interface PortPlace {
+  readonly portEnd: PortEnd;
+  readonly index: number;
+}
+
+/** All pipes from the cylinder ports to the open air or the condenser, wired as the machine file names them. */
+export class ExhaustNetwork {
+  readonly pipes: readonly FiniteVolumePipe[];
+  readonly portEnds: readonly PortEnd[];
+  readonly mouths: readonly Mouth[];
+  /** Where each cylinder end's port stands, in the order of the ends. */
+  readonly places: readonly PortPlace[];
+  /** Bore of one mouth, m. */
+  readonly mouthBoreM: number;
+  readonly box: DraughtBox | null;
+  /** Mass in all pipes, kg, carried along with the flows. */
+  massKg = 0;
+  /** Latent energy in all pipes, J. */
+  latentJ = 0;
+
+  private readonly junction: Junction | null;
+
+  constructor(
+    private readonly description: EngineDescription,
+    private readonly gas: ExhaustGas,
+    plan: TickPlan,
+    private readonly stepS: number,
+    endCylinders: readonly number[],
+    fluidExponent: number,
+    surroundings: MouthSurroundings,
+    stubBoreM: number,
+  ) {
+    const { exhaust, idealised, gear } = description;
+    const speed = designWaveSpeedMPerS(description);
+    const makePipe = (lengthM: number, boreM: number, nozzle: { boreM: number; contractionM: number } | null) => {
+      const length = Math.max(lengthM, plan.leastLengthM);
+      return new FiniteVolumePipe(
+        {
+          lengthM: length,
+          boreM,
+          mouthBoreM: nozzle?.boreM ?? 0,
+          contractionM: nozzle?.contractionM ?? 0,
+          cellCount: cellCountFor(length, speed, stepS),
+          stepS,
+          frictionFactor: idealised ? 0 : pipeFrictionFactor,
+          dragRatio: idealised ? 0 : wallDragRatio(length, boreM, gas.gas, description.ambient.pressurePa, stepS),
+        },
+        gas.gas,
+      );
+    };
+    const { passage, blastPipe, nozzle } = exhaust;
+    // With no pipe named at all the ports open through a stub as short as the pipe model resolves.
+    const first = passage ?? (blastPipe === null ? { lengthM: plan.leastLengthM, boreM: stubBoreM } : null);
+    const passages =
+      first === null
+        ? []
+        : gear.crankAnglesRad.map(() => makePipe(first.lengthM, first.boreM, blastPipe === null ? nozzle : null));
+    const blast = blastPipe === null ? null : makePipe(blastPipe.lengthM, blastPipe.boreM, nozzle);
+    this.pipes = blast === null ? passages : [...passages, blast];
+    const portsOf = (cylinder: number) => endCylinders.filter((c) => c === cylinder).length;
+    if (passages.length > 0) {
+      this.portEnds = passages.map((pipe, k) => new PortEnd(pipe, gas, portsOf(k + 1), fluidExponent, stepS));
+    } else {
+      this.portEnds = [new PortEnd(blast!, gas, endCylinders.length, fluidExponent, stepS)];
+    }
+    const places: PortPlace[] = [];
+    endCylinders.forEach((cylinder, i) => {
+      const portEnd = passages.length > 0 ? this.portEnds[cylinder - 1]! : this.portEnds[0]!;
+      const index = passages.length > 0 ? endCylinders.slice(0, i).filter((c) => c === cylinder).length : i;
+      places.push({ portEnd, index });
+    });
+    this.places = places;
+    this.junction = blast !== null && passages.length > 0 ? new Junction(passages, blast, gas.gas) : null;
+    const open = blast === null ? passages : [blast];
+    const mouthAreaM2 = open[0]!.rightAreaM2;
+    this.mouthBoreM = Math.sqrt((4 * mouthAreaM2) / Math.PI);
+    this.box = this.makeBox();
+    const boxRise = this.box === null ? 0 : 0.5 * this.box.risePerFlowPaSPerM3 * mouthAreaM2;
+    this.mouths = open.map((pipe) => new Mouth(pipe, gas, surroundings, stepS, boxRise));
+  }
+
+  /** State only: every pipe at rest at the outside pressure with the gas of a real enthalpy. */
+  reset(pressurePa: number, enthalpyJPerKg: number): void {
+    const pipeEnthalpy = this.gas.pipeEnthalpyFor(enthalpyJPerKg);
+    const temperatureK = pipeEnthalpy / this.gas.gas.specificHeatJPerKgK;
+    this.massKg = 0;
+    for (const pipe of this.pipes) {
+      pipe.reset(pressurePa, temperatureK, 0);
+      this.massKg += pipe.massKg();
+    }
+    this.latentJ = this.massKg * (enthalpyJPerKg - pipeEnthalpy);
+    this.gas.latentJPerKg = enthalpyJPerKg - pipeEnthalpy;
+    for (const end of this.portEnds) end.reset();
+    this.junction?.reset();
+    for (const mouth of this.mouths) mouth.reset(0);
+    this.box?.reset();
+  }
+
+  /** One tick, once the port ends have been told the state behind their ports. */
+  process(): void {
+    const pipes = this.pipes;
+    for (let i = 0; i < pipes.length; i++) pipes[i]!.process();
+    let massFlow = 0;
+    let latentFlow = 0;
+    for (let i = 0; i < this.portEnds.length; i++) {
+      const end = this.portEnds[i]!;
+      end.process();
+      massFlow += end.totalFlowKgPerS;
+      latentFlow += end.latentFlowW;
+    }
+    if (this.junction !== null) this.junction.process();
+    const rise = this.box === null ? 0 : this.box.risePa;
+    let volumeFlow = 0;
+    for (let i = 0; i < this.mouths.length; i++) {
+      const mouth = this.mouths[i]!;
+      mouth.outsideRisePa = rise;
+      mouth.process();
+      massFlow -= mouth.massFlowKgPerS;
+      latentFlow -= mouth.latentFlowW;
+      volumeFlow += mouth.volumeFlowM3PerS;
+    }
+    if (this.box !== null) this.box.process(volumeFlow);
+    this.massKg += massFlow * this.stepS;
+    this.latentJ += latentFlow * this.stepS;
+    this.gas.latentJPerKg = this.latentJ / this.massKg;
+  }
+
+  /** Mass in the pipes by their cells, kg. */
+  cellMassKg(): number {
+    return this.pipes.reduce((sum, pipe) => sum + pipe.massKg(), 0);
+  }
+
+  /** Energy in the pipes, latent share included, J. */
+  energyJ(): number {
+    return this.pipes.reduce((sum, pipe) => sum + pipe.energyJ(), this.latentJ);
+  }
+
+  /** Ticks in which a pipe was held from a negative pressure, outran its cells, or a port flow was held. */
+  troubleCounts(): { rescued: number; overrun: number; held: number } {
+    return {
+      rescued: this.pipes.reduce((sum, pipe) => sum + pipe.rescueCount, 0),
+      overrun: this.pipes.reduce((sum, pipe) => sum + pipe.overrunCount, 0),
+      held: this.portEnds.reduce((sum, end) => sum + end.heldCount, 0),
+    };
+  }
+
+  private makeBox(): DraughtBox | null {
+    const { smokebox, chimney } = this.description.exhaust;
+    if (smokebox === null || chimney === null) return null;
+    const pressurePa = this.description.ambient.pressurePa;
+    const density = smokeboxDensityKgPerM3(pressurePa, smokebox.temperatureK);
+    const radiusM = 0.5 * chimney.boreM;
+    // Flanged at the smokebox, unflanged at the top. [source: Nomura 1960, 0.8216 a; Levine & Schwinger 1948, 0.6133 a]
+    const length = chimney.lengthM + (0.8216 + 0.6133) * radiusM;
+    return new DraughtBox(
+      this.stepS,
+      smokebox.volumeM3,
+      smokeboxExponent * pressurePa,
+      Math.PI * radiusM * radiusM,
+      length,
+      density,
+    );
+  }
+}
+
+/** Density of smokebox gas, kg/m3. */
+export function smokeboxDensityKgPerM3(pressurePa: number, temperatureK: number): number {
+  return pressurePa / (smokeboxGasConstant * temperatureK);
+}
+
+/** Speed of sound of smokebox gas, m/s. */
+export function smokeboxSoundSpeedMPerS(temperatureK: number): number {
+  return Math.sqrt(smokeboxExponent * smokeboxGasConstant * temperatureK);
+}

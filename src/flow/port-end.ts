@@ -1,0 +1,186 @@
+import type { ExhaustGas } from "./exhaust-gas.js";
+import type { FiniteVolumePipe } from "./finite-volume-pipe.js";
+import { chokedFlowFactor, criticalPressureRatio, orificeFlowKgPerS } from "./orifice.js";
+
+/**
+ * The cylinder end of an exhaust pipe: one or more valve-controlled ports open into its first cell. The owner fills the
+ * arrays, one place a port, then calls `process` once a tick after the pipe's own.
+ */
+export class PortEnd {
+  readonly portCount: number;
+  /** Effective area: discharge coefficient x geometric. */
+  readonly areaM2: Float64Array;
+  /** State of the cylinder end behind each port. Enthalpy is the real fluid's. */
+  readonly pressurePa: Float64Array;
+  readonly densityKgPerM3: Float64Array;
+  readonly enthalpyJPerKg: Float64Array;
+  readonly massKg: Float64Array;
+  /** Result: flow out of the cylinder end into the pipe, and the real enthalpy it carries. */
+  readonly massFlowKgPerS: Float64Array;
+  readonly enthalpyFlowW: Float64Array;
+  /** Leakage past the valve, given by the owner: into the pipe, never back. */
+  leakKgPerS = 0;
+  leakEnthalpyJPerKg = 0;
+  /** Latent energy taken in this tick, W, for the network's account. */
+  latentFlowW = 0;
+  /** Net flow into the pipe this tick. */
+  totalFlowKgPerS = 0;
+  /** Pressure at the pipe's first face, and speed there. */
+  facePressurePa = 0;
+  velocityMPerS = 0;
+  /** Ticks in which a flow had to be held to what makes the pressures equal. */
+  heldCount = 0;
+
+  private entryDensity = 1;
+  private readonly pipeEnthalpy: Float64Array;
+
+  constructor(
+    private readonly pipe: FiniteVolumePipe,
+    private readonly gas: ExhaustGas,
+    portCount: number,
+    private readonly fluidExponent: number,
+    private readonly stepS: number,
+  ) {
+    this.portCount = portCount;
+    this.areaM2 = new Float64Array(portCount);
+    this.pressurePa = new Float64Array(portCount);
+    this.densityKgPerM3 = new Float64Array(portCount);
+    this.enthalpyJPerKg = new Float64Array(portCount);
+    this.massKg = new Float64Array(portCount);
+    this.massFlowKgPerS = new Float64Array(portCount);
+    this.enthalpyFlowW = new Float64Array(portCount);
+    this.pipeEnthalpy = new Float64Array(portCount);
+    this.fluidFactor = chokedFlowFactor(fluidExponent);
+    this.fluidCritical = criticalPressureRatio(fluidExponent);
+    this.gasFactor = chokedFlowFactor(gas.gas.isentropicExponent);
+    this.gasCritical = criticalPressureRatio(gas.gas.isentropicExponent);
+  }
+
+  private readonly fluidFactor: number;
+  private readonly fluidCritical: number;
+  private readonly gasFactor: number;
+  private readonly gasCritical: number;
+
+  /** State only. */
+  reset(): void {
+    this.entryDensity = this.pipe.leftDensity;
+    this.massFlowKgPerS.fill(0);
+    this.enthalpyFlowW.fill(0);
+    this.facePressurePa = this.pipe.leftPressurePa;
+    this.velocityMPerS = this.totalFlowKgPerS = this.latentFlowW = 0;
+    this.heldCount = 0;
+  }
+
+  /** Finds the flows, closes the pipe's left end with them and leaves them for the cylinders. */
+  process(): void {
+    const pipe = this.pipe;
+    const flows = this.massFlowKgPerS;
+    const n = this.portCount;
+    const wallPa = pipe.leftArrivalPa;
+    const z = pipe.leftImpedance;
+    const pipeAreaM2 = pipe.leftAreaM2;
+    const specificHeat = this.gas.gas.specificHeatJPerKgK;
+    const gasConstant = this.gas.gas.gasConstantJPerKgK;
+    const leak = this.leakKgPerS;
+    const leakPipeEnthalpy = leak > 0 ? this.gas.pipeEnthalpyFor(this.leakEnthalpyJPerKg) : 0;
+
+    let openCount = 0;
+    for (let j = 0; j < n; j++) {
+      if (this.areaM2[j]! > 0) {
+        openCount++;
+        this.pipeEnthalpy[j] = this.gas.pipeEnthalpyFor(this.enthalpyJPerKg[j]!);
+        if (openCount === 1 || openCount > 1) flows[j] = 0;
+      } else flows[j] = 0;
+    }
+    let entryDensity = this.entryDensity;
+    let total = leak;
+    let enteringKgPerS = leak;
+    let enteringW = leak * leakPipeEnthalpy;
+    if (openCount > 0 || leak > 0) {
+      const sweeps = openCount > 1 ? 4 : 2;
+      for (let sweep = 0; sweep < sweeps; sweep++) {
+        for (let j = 0; j < n; j++) {
+          if (!(this.areaM2[j]! > 0)) continue;
+          const others = total - flows[j]!;
+          flows[j] = this.portFlow(j, others, wallPa, z, pipeAreaM2, entryDensity);
+          total = others + flows[j]!;
+        }
+        enteringKgPerS = leak;
+        enteringW = leak * leakPipeEnthalpy;
+        for (let j = 0; j < n; j++) {
+          const flow = flows[j]!;
+          if (flow > 0) {
+            enteringKgPerS += flow;
+            enteringW += flow * this.pipeEnthalpy[j]!;
+          }
+        }
+        if (total > 0) {
+          const stagnationK = enteringW / (enteringKgPerS * specificHeat);
+          const u = total / (entryDensity * pipeAreaM2);
+          const staticK = Math.max(stagnationK - (u * u) / (2 * specificHeat), 0.5 * stagnationK);
+          entryDensity = 0.5 * (entryDensity + (wallPa + z * u) / (gasConstant * staticK));
+        }
+      }
+      this.entryDensity = entryDensity;
+    }
+
+    const g = this.gas.gas.isentropicExponent;
+    const densityAtFace = total > 0 ? entryDensity : pipe.leftDensity;
+    const u = total / (densityAtFace * pipeAreaM2);
+    const facePa = wallPa + z * u;
+    // What leaves through a port takes the mean of what enters, or, when nothing does, the pipe's own stagnation enthalpy.
+    const outgoing =
+      total > 0
+        ? enteringW / enteringKgPerS
+        : (g / (g - 1)) * (facePa / Math.max(pipe.leftDensity + pipe.leftCompressibility * (facePa - pipe.leftPressurePa), 0.1 * pipe.leftDensity)) +
+          0.5 * u * u;
+    const latent = this.gas.latentJPerKg;
+    let energyW = leak * leakPipeEnthalpy;
+    let latentW = leak * (this.leakEnthalpyJPerKg - leakPipeEnthalpy);
+    for (let j = 0; j < n; j++) {
+      const flow = flows[j]!;
+      if (flow > 0) {
+        energyW += flow * this.pipeEnthalpy[j]!;
+        latentW += flow * (this.enthalpyJPerKg[j]! - this.pipeEnthalpy[j]!);
+        this.enthalpyFlowW[j] = flow * this.enthalpyJPerKg[j]!;
+      } else {
+        energyW += flow * outgoing;
+        latentW += flow * latent;
+        this.enthalpyFlowW[j] = flow * (outgoing + latent);
+      }
+    }
+    this.latentFlowW = latentW;
+    this.totalFlowKgPerS = total;
+    this.velocityMPerS = u;
+    this.facePressurePa = facePa;
+    pipe.closeLeft(total, u, facePa, energyW);
+  }
+
+  /** Flow out of port j into the pipe while the others pass `others`, kg/s. */
+  private portFlow(j: number, others: number, wallPa: number, z: number, pipeAreaM2: number, entryDensity: number): number {
+    const cylinderPa = this.pressurePa[j]!;
+    const density = this.densityKgPerM3[j]!;
+    const mass = this.massKg[j]!;
+    // A port wider than the pipe chokes at the pipe.
+    const area = Math.min(this.areaM2[j]!, pipeAreaM2);
+    const cellDensity = this.pipe.leftDensity;
+    const basePa = wallPa + (z * others) / ((others > 0 ? entryDensity : cellDensity) * pipeAreaM2);
+    if (cylinderPa > basePa) {
+      const choked = area * this.fluidFactor * Math.sqrt(cylinderPa * density);
+      const flow = orificeFlowKgPerS(choked, cylinderPa, basePa, z / (entryDensity * pipeAreaM2), this.fluidCritical);
+      const most = (mass * (1 - basePa / cylinderPa)) / (this.fluidExponent * this.stepS);
+      if (flow <= most) return flow;
+      this.heldCount++;
+      return most;
+    }
+    if (!(basePa > 0)) return 0;
+    const choked = area * this.gasFactor * Math.sqrt(basePa * cellDensity);
+    const flow = orificeFlowKgPerS(choked, basePa, cylinderPa, z / (cellDensity * pipeAreaM2), this.gasCritical);
+    // Filling by h of the pipe raises the cylinder's pressure by at most exponent x (pressure / density) a kilogram.
+    const most =
+      ((basePa - cylinderPa) * mass * cellDensity) / (this.fluidExponent * basePa * Math.max(density, 1e-9) * this.stepS);
+    if (flow <= most) return -flow;
+    this.heldCount++;
+    return -most;
+  }
+}

@@ -1,0 +1,309 @@
+import { Engine } from "../engine/engine.js";
+import type { EngineDescription } from "../engine/engine-description.js";
+import { smokeboxDensityKgPerM3, smokeboxSoundSpeedMPerS } from "../engine/exhaust-network.js";
+import { ReleaseWatch } from "../engine/release-watch.js";
+import { NoiseStream } from "../quantities/random.js";
+import { Chimney } from "../sound/chimney.js";
+import { JetNoise } from "../sound/jet-noise.js";
+import { Monopole } from "../sound/monopole.js";
+import { TickInterpolator } from "../sound/tick-interpolator.js";
+import { airDensityKgPerM3, airSoundSpeedMPerS } from "./ambient-air.js";
+import { BeatLog } from "./beat-log.js";
+import type { Drive } from "./drive.js";
+import { PulseTap } from "./pulse-tap.js";
+import { TurnMeter } from "./turn-meter.js";
+
+/** How a machine is listened to and how finely it is stepped. */
+export interface MachineSettings {
+  readonly sampleRateHz: number;
+  /** The fluid ticks at about 12 kHz (4), 24 kHz (2) or 48 kHz (1). */
+  readonly fidelity: 1 | 2 | 4;
+  /** Same seed, same bits. A whole number. */
+  readonly seed: number;
+  /** From every mouth, straight, free field. */
+  readonly distanceM: number;
+}
+
+/** The sound-bearing parts of a machine, in the order in which `process` fills them. */
+export const stemNames = ["exhaust-pulse", "exhaust-jet"] as const;
+
+// One noise stream a source; mouths count on from here.
+const firstJetStream = 16;
+const aboutSamplesPerChunk = 128;
+
+/**
+ * Engine and sound together: owns the sample clock, carries each tick of the fluid engine to the audio rate, and gives one
+ * stem for each kind of sound, in pascals at the listener. All stems carry the same delay, `delaySamples`.
+ *
+ * @example
+ * const machine = new Machine(description, { sampleRateHz: 48_000, fidelity: 4, seed: 1, distanceM: 7.5 }, drive);
+ * const stems = [new Float64Array(512), new Float64Array(512)];
+ * machine.process(stems, 512);
+ */
+export class Machine {
+  readonly engine: Engine;
+  readonly sampleRateHz: number;
+  /** Samples by which every stem lags the fluid. */
+  readonly delaySamples: number;
+  /** Samples by which the pulse tap lags the fluid. */
+  readonly pulseDelaySamples: number;
+  readonly beats: BeatLog;
+  readonly meter: TurnMeter;
+  /** Null until asked for: it costs one interpolator a column. */
+  pulses: PulseTap | null = null;
+
+  private readonly samplesPerTick: number;
+  private readonly ticksPerSample: number;
+  private readonly stepS: number;
+  private readonly ticksPerChunk: number;
+  private readonly chunkFrames: number;
+  private readonly watch: ReleaseWatch;
+  private readonly wasShut: Uint8Array;
+  /** Per mouth, tick by tick: volume flow, mass flow, velocity. */
+  private readonly rows: Float64Array;
+  private readonly rowLength: number;
+  private readonly interpolators: readonly TickInterpolator[];
+  private readonly audio: readonly Float64Array[];
+  private readonly totalFlow: Float64Array;
+  private readonly chimney: Chimney | null;
+  private readonly monopole: Monopole;
+  private readonly jets: readonly JetNoise[];
+  private readonly jetSample: Float64Array;
+  private readonly jetSum: Float64Array;
+  private readonly pulse: Float64Array;
+  private readonly isMute: boolean;
+  private nextTick = 0;
+  private chunkRead = 0;
+  private chunkFilled = 0;
+  private isSounding = true;
+
+  /** @throws RangeError for a description that cannot turn, or settings out of range */
+  constructor(
+    readonly description: EngineDescription,
+    settings: MachineSettings,
+    private drive: Drive,
+  ) {
+    const { sampleRateHz, seed, distanceM } = settings;
+    this.sampleRateHz = sampleRateHz;
+    this.engine = new Engine(description, sampleRateHz, settings.fidelity);
+    const plan = this.engine.plan;
+    this.samplesPerTick = plan.samplesPerTick;
+    this.ticksPerSample = plan.ticksPerSample;
+    this.stepS = plan.stepS;
+    this.ticksPerChunk = Math.max(1, Math.ceil(aboutSamplesPerChunk / plan.samplesPerTick));
+    this.chunkFrames = this.ticksPerChunk * plan.samplesPerTick;
+    const mouthCount = this.engine.network.mouths.length;
+    this.rowLength = 3 * mouthCount;
+    this.rows = new Float64Array(this.rowLength * this.ticksPerChunk);
+    this.interpolators = Array.from({ length: this.rowLength }, () => new TickInterpolator(plan.samplesPerTick));
+    this.audio = Array.from({ length: this.rowLength }, () => new Float64Array(this.chunkFrames));
+    this.totalFlow = new Float64Array(this.chunkFrames);
+    const airDensity = airDensityKgPerM3(description.ambient);
+    const airSpeed = airSoundSpeedMPerS(description.ambient);
+    this.monopole = new Monopole(sampleRateHz, { distanceM, airDensityKgPerM3: airDensity });
+    const boreM = this.engine.network.mouthBoreM;
+    this.jets = this.engine.network.mouths.map(
+      (_, i) =>
+        new JetNoise(sampleRateHz, new NoiseStream(seed, firstJetStream + i), {
+          boreM,
+          distanceM,
+          airDensityKgPerM3: airDensity,
+          airSoundSpeedMPerS: airSpeed,
+        }),
+    );
+    const { smokebox, chimney } = description.exhaust;
+    if (smokebox !== null && chimney !== null) {
+      this.chimney = new Chimney(sampleRateHz, {
+        smokeboxVolumeM3: smokebox.volumeM3,
+        lengthM: chimney.lengthM,
+        boreM: chimney.boreM,
+      });
+      this.chimney.setGas(
+        smokeboxDensityKgPerM3(description.ambient.pressurePa, smokebox.temperatureK),
+        smokeboxSoundSpeedMPerS(smokebox.temperatureK),
+      );
+    } else this.chimney = null;
+    const lag = this.monopole.delaySamples;
+    this.jetSample = new Float64Array(this.chunkFrames);
+    this.jetSum = new Float64Array(this.chunkFrames + lag);
+    this.pulse = new Float64Array(this.chunkFrames);
+    // A tick's flows stand at its middle, half a tick after the sample it begins at.
+    this.pulseDelaySamples = this.interpolators[0]!.delaySamples - Math.floor(plan.samplesPerTick / 2);
+    this.delaySamples = this.pulseDelaySamples + lag;
+    this.isMute = description.exhaust.condenser !== null;
+    this.watch = new ReleaseWatch(description.gear);
+    this.wasShut = new Uint8Array(this.engine.ends.count);
+    this.beats = new BeatLog(1024);
+    this.meter = new TurnMeter(this.engine.ends.count);
+    this.reset(0);
+  }
+
+  /** Switches on the pulse tap; call before `reset` or `seek`. */
+  tapPulses(): PulseTap {
+    this.pulses = new PulseTap(this.engine.record, this.samplesPerTick, this.ticksPerChunk);
+    return this.pulses;
+  }
+
+  /** State only: everything at rest at the moment of a tick (0 is time 0; negative is before). */
+  reset(tick: number): void {
+    this.seek(tick);
+    const drive = this.drive;
+    this.engine.setRegulator(drive.regulatorRatio);
+    this.engine.setCutoff(drive.cutoffRatio);
+    this.engine.reset(drive.shaftRad);
+    for (const interpolator of this.interpolators) interpolator.reset(0);
+    this.chimney?.reset(0);
+    this.monopole.reset(0);
+    this.jetSum.fill(0);
+    this.pulses?.reset();
+  }
+
+  /** Moves the clock without touching the gas: the shaft goes on from where the drive has it then. */
+  seek(tick: number): void {
+    this.nextTick = tick;
+    this.chunkRead = this.chunkFilled = 0;
+    this.drive.advance(tick * this.stepS);
+    const sample = Math.floor((tick * this.samplesPerTick) / this.ticksPerSample);
+    this.filledSamples = sample;
+    this.pulses?.reset();
+    for (const jet of this.jets) jet.setNextSampleIndex(sample);
+    this.beats.clear();
+    this.meter.reset(this.drive.shaftRad);
+  }
+
+  /** Hands the shaft and the controls to another drive. */
+  setDrive(drive: Drive): void {
+    this.drive = drive;
+    drive.advance(this.nextTick * this.stepS);
+  }
+
+  /** The tick that comes next. */
+  get tick(): number {
+    return this.nextTick;
+  }
+
+  /** Index of the sample after the last one made; sample n carries the fluid of sample n - `delaySamples`. */
+  filledSamples = 0;
+
+  /** Index of the sample that `process` gives next. */
+  get nextSample(): number {
+    return this.filledSamples - (this.chunkFilled - this.chunkRead);
+  }
+
+  /** Seconds between ticks. */
+  get tickS(): number {
+    return this.stepS;
+  }
+
+  /** One tick of gas and iron without sound: for running in. */
+  runSilent(tickCount: number): void {
+    this.isSounding = false;
+    for (let i = 0; i < tickCount; i++) this.runTick();
+    this.isSounding = true;
+    let flow = 0;
+    const record = this.engine.record;
+    for (let m = 0; m < record.mouthVolumeM3PerS.length; m++) {
+      const volume = record.mouthVolumeM3PerS[m]!;
+      flow += volume;
+      this.interpolators[3 * m]!.reset(volume);
+      this.interpolators[3 * m + 1]!.reset(record.mouthMassKgPerS[m]!);
+      this.interpolators[3 * m + 2]!.reset(record.mouthVelocityMPerS[m]!);
+    }
+    this.chimney?.reset(flow);
+    this.monopole.reset(flow);
+    this.seek(this.nextTick);
+  }
+
+  /** Runs at least `tickCount` ticks with sound, thrown away, and ends just before the chunk that holds the tick after. */
+  runUp(tickCount: number): void {
+    const perChunk = this.ticksPerChunk * this.ticksPerSample;
+    const odd = tickCount % perChunk;
+    if (odd > 0) this.runSilent(odd);
+    for (let t = odd; t < tickCount; t += perChunk) this.fillChunk();
+    this.chunkRead = this.chunkFilled = 0;
+    this.beats.clear();
+  }
+
+  /** Fills one array a stem, in pascals. Any block length gives the same samples. */
+  process(stems: readonly Float64Array[], frameCount: number): void {
+    const pulseOut = stems[0]!;
+    const jetOut = stems[1]!;
+    let done = 0;
+    while (done < frameCount) {
+      if (this.chunkRead === this.chunkFilled) this.fillChunk();
+      const run = Math.min(frameCount - done, this.chunkFilled - this.chunkRead);
+      for (let i = 0; i < run; i++) {
+        pulseOut[done + i] = this.pulse[this.chunkRead + i]!;
+        jetOut[done + i] = this.jetSum[this.chunkRead + i]!;
+      }
+      done += run;
+      this.chunkRead += run;
+    }
+  }
+
+  private fillChunk(): void {
+    const { rows, rowLength, audio, ticksPerChunk, chunkFrames, engine } = this;
+    const record = engine.record;
+    const mouthCount = record.mouthVolumeM3PerS.length;
+    const per = this.ticksPerSample;
+    for (let t = 0; t < ticksPerChunk; t++) {
+      const at = t * rowLength;
+      for (let c = 0; c < rowLength; c++) rows[at + c] = 0;
+      for (let s = 0; s < per; s++) {
+        this.runTick();
+        for (let m = 0; m < mouthCount; m++) {
+          rows[at + 3 * m] = rows[at + 3 * m]! + record.mouthVolumeM3PerS[m]! / per;
+          rows[at + 3 * m + 1] = rows[at + 3 * m + 1]! + record.mouthMassKgPerS[m]! / per;
+          rows[at + 3 * m + 2] = rows[at + 3 * m + 2]! + record.mouthVelocityMPerS[m]! / per;
+        }
+      }
+      if (this.pulses !== null) this.pulses.pushTick(t);
+    }
+    if (this.pulses !== null) this.pulses.fill(this.filledSamples);
+    this.filledSamples += chunkFrames;
+    for (let c = 0; c < rowLength; c++) {
+      this.interpolators[c]!.processTicks(rows, c, rowLength, ticksPerChunk, audio[c]!, 0);
+    }
+    const total = this.totalFlow;
+    const lag = this.jetSum.length - chunkFrames;
+    const jetSum = this.jetSum;
+    jetSum.copyWithin(0, chunkFrames);
+    jetSum.fill(0, lag);
+    total.fill(0);
+    for (let m = 0; m < mouthCount; m++) {
+      const flow = audio[3 * m]!;
+      for (let i = 0; i < chunkFrames; i++) total[i] = total[i]! + flow[i]!;
+      this.jets[m]!.process(audio[3 * m + 1]!, audio[3 * m + 2]!, this.jetSample, chunkFrames);
+      if (!this.isMute) for (let i = 0; i < chunkFrames; i++) jetSum[lag + i] = jetSum[lag + i]! + this.jetSample[i]!;
+    }
+    if (this.chimney !== null) this.chimney.process(total, total, chunkFrames);
+    this.monopole.process(total, this.pulse, chunkFrames);
+    if (this.isMute) this.pulse.fill(0);
+    this.chunkRead = 0;
+    this.chunkFilled = chunkFrames;
+  }
+
+  private runTick(): void {
+    const { engine, drive, wasShut, stepS } = this;
+    const areas = engine.motion.exhaustAreaM2;
+    const endCount = wasShut.length;
+    for (let i = 0; i < endCount; i++) wasShut[i] = areas[i]! > 0 ? 0 : 1;
+    const before = engine.record.shaftRad;
+    const startS = this.nextTick * stepS;
+    this.nextTick++;
+    drive.advance(this.nextTick * stepS);
+    engine.setRegulator(drive.regulatorRatio);
+    engine.setCutoff(drive.cutoffRatio);
+    engine.process(drive.shaftRad);
+    if (!this.isSounding) return;
+    this.meter.follow(engine, this.nextTick * stepS);
+    for (let i = 0; i < endCount; i++) {
+      if (wasShut[i] === 1 && areas[i]! > 0) {
+        const after = drive.shaftRad;
+        const at = this.watch.releaseRad(i, drive.cutoffRatio, before, after);
+        const share = after === before ? 1 : (at - before) / (after - before);
+        this.beats.push(startS + share * stepS, at, i);
+      }
+    }
+  }
+}

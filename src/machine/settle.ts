@@ -1,0 +1,73 @@
+import type { Machine } from "./machine.js";
+
+/** How the running-in of a machine came out. */
+export interface Settled {
+  readonly turns: number;
+  /** Greatest change of a turn's work or flow against the turn before, as a share. */
+  readonly changeRatio: number;
+  readonly isSettled: boolean;
+}
+
+// A turn counts as settled when it repeats the last this well. [common practice: a tenth of a per cent]
+const settledRatio = 1e-3;
+const fewestTurns = 3;
+const mostTurns = 80;
+const longestS = 240;
+const stillS = 1;
+// Waveguides are run in for this long before the lead, so that they stand as they would in a long run.
+const soundingS = 0.3;
+// Metal comes to rest within a few turns, each guided by the heat of the last.
+const metalTurns = 12;
+
+/**
+ * Runs a machine in with its first settings until one turn repeats the last, metal included, and leaves its clock
+ * `leadTicks` before time 0, at which the shaft stands at 0. A shaft that stands still is given a second for the gas to come to rest.
+ */
+export function settle(machine: Machine, speedRpm: number, leadTicks: number): Settled {
+  const { engine, tickS } = machine;
+  const soundingTicks = Math.ceil(soundingS / tickS);
+  const wholeLead = soundingTicks + leadTicks;
+  if (Math.abs(speedRpm) < 1e-9) {
+    machine.reset(-wholeLead - Math.ceil(stillS / tickS));
+    machine.runSilent(Math.ceil(stillS / tickS));
+    machine.runUp(soundingTicks);
+    return { turns: 0, changeRatio: 0, isSettled: true };
+  }
+  const turnS = 60 / Math.abs(speedRpm);
+  const turnTicks = Math.max(1, Math.round(turnS / tickS));
+  const most = Math.max(fewestTurns, Math.min(mostTurns, Math.floor(longestS / turnS)));
+  const endCount = engine.ends.count;
+  const work = new Float64Array(endCount);
+  const before = new Float64Array(endCount + 1);
+  let turns = 0;
+  let changeRatio = Infinity;
+  // Whole turns are seldom whole ticks; each turn ends at the tick nearest to it, so the odd part never adds up.
+  const tickAfter = (turnCount: number) => -Math.round(((most + 1 - turnCount) * turnS) / tickS);
+  machine.reset(tickAfter(0));
+  while (turns < most) {
+    engine.ends.workJ.fill(0);
+    engine.ledger.clear();
+    machine.runSilent(tickAfter(turns + 1) - tickAfter(turns));
+    turns++;
+    work.set(engine.ends.workJ);
+    let metalK = 0;
+    if (!engine.description.idealised && turns <= metalTurns) metalK = engine.settleMetal(turnTicks * tickS);
+    // Work is judged against the piston's own scale, so that a machine doing no work settles too.
+    changeRatio = metalK > 0.2 ? 1 : 0;
+    for (let i = 0; i <= endCount; i++) {
+      const now = i < endCount ? work[i]! : engine.ledger.massOutKg;
+      const scale =
+        i < endCount
+          ? Math.max(Math.abs(now), 0.02 * engine.description.ambient.pressurePa * engine.motion.sweptM3[i]!)
+          : Math.max(Math.abs(now), 1e-4 * engine.storedMassKg());
+      changeRatio = Math.max(changeRatio, Math.abs(now - before[i]!) / scale);
+      before[i] = now;
+    }
+    if (turns >= fewestTurns && changeRatio < settledRatio) break;
+  }
+  // The turn repeats, so the clock may be put back by any number of whole turns.
+  const turnsBack = Math.ceil(wholeLead / turnTicks + 1e-9);
+  machine.seek(-Math.round((turnsBack * turnS) / tickS));
+  machine.runUp(-machine.tick - leadTicks);
+  return { turns, changeRatio, isSettled: changeRatio < settledRatio };
+}

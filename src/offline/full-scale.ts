@@ -1,0 +1,50 @@
+import type { EngineDescription } from "../engine/engine-description.js";
+import { Machine, stemNames } from "../machine/machine.js";
+import { settle } from "../machine/settle.js";
+import { HighPass } from "../sound/high-pass.js";
+import { driveOf, steadyPlan } from "./run-plan.js";
+
+/** Room above the loudest moment of four settled turns. [common practice: 6 dB] */
+export const fullScaleHeadroomRatio = 1.9952623149688795;
+const calibrationRateHz = 48_000;
+const calibrationDistanceM = 7.5;
+const calibrationTurns = 4;
+// A machine that stands still or turns for minutes is judged on this much sound. [common practice]
+const longestS = 30;
+// What silence is written against, Pa. [common practice]
+const silentFullScalePa = 1;
+
+/**
+ * Sound pressure of a sample of 1.0 where no file says: a rule of the machine alone. 6 dB over the peak of four settled
+ * turns at full regulator, full gear, its own speed, heard at 7.5 m; if it is silent to the air, over its loudest stem.
+ */
+export function ruledFullScalePa(description: EngineDescription): number {
+  const plan = steadyPlan(description, description.speedRpm, 1, null, 1);
+  const settings = { sampleRateHz: calibrationRateHz, fidelity: 4, seed: 1, distanceM: calibrationDistanceM } as const;
+  const machine = new Machine(description, settings, driveOf(plan));
+  const turnS = description.speedRpm === 0 ? longestS : 60 / Math.abs(description.speedRpm);
+  settle(machine, description.speedRpm, Math.round(0.5 / machine.tickS));
+  const block = 4096;
+  const stems = stemNames.map(() => new Float64Array(block));
+  const filters = [...stemNames, "mix"].map(() => new HighPass(calibrationRateHz));
+  const mix = new Float64Array(block);
+  const leadFrames = Math.round(0.5 * calibrationRateHz);
+  const frames = leadFrames + Math.round(Math.min(longestS, calibrationTurns * turnS) * calibrationRateHz);
+  let mixPeak = 0;
+  const peaks = new Float64Array(stems.length);
+  for (let done = 0; done < frames; done += block) {
+    machine.process(stems, block);
+    mix.fill(0);
+    stems.forEach((stem, s) => {
+      for (let i = 0; i < block; i++) mix[i] = mix[i]! + stem[i]!;
+      filters[s]!.process(stem, stem, block);
+    });
+    filters[stems.length]!.process(mix, mix, block);
+    for (let i = Math.max(0, leadFrames - done); i < block && done + i < frames; i++) {
+      mixPeak = Math.max(mixPeak, Math.abs(mix[i]!));
+      stems.forEach((stem, s) => (peaks[s] = Math.max(peaks[s]!, Math.abs(stem[i]!))));
+    }
+  }
+  const peak = mixPeak > 0 ? mixPeak : Math.max(...peaks);
+  return peak > 0 ? peak * fullScaleHeadroomRatio : silentFullScalePa;
+}

@@ -1,0 +1,215 @@
+import { Machine, stemNames } from "../machine/machine.js";
+import { settle, type Settled } from "../machine/settle.js";
+import { airSoundSpeedMPerS } from "../machine/ambient-air.js";
+import { HighPass } from "../sound/high-pass.js";
+import { eventsReport } from "./events-report.js";
+import { ruledFullScalePa } from "./full-scale.js";
+import type { BeatRow, RenderedBlock, RenderRequest, RenderSummary } from "./render-request.js";
+import { driveOf, planRun, type RunPlan } from "./run-plan.js";
+import { troubleWarnings } from "./trouble-warnings.js";
+
+const blockFrames = 4096;
+const ownDistanceM = 7.5; // [common practice: pass-by measuring distance]
+// Filters hear this much before the first sample, so that files start settled.
+const leadS = 0.5;
+
+/**
+ * A machine or a run rendered block by block in constant memory: stems and mix in units of full scale, high-passed at
+ * 8 Hz, with sample 0 the moment when the shaft stands at 0 (plus the sound's travel if the listener's delay is asked for).
+ *
+ * @example
+ * const render = new OfflineRender(request);
+ * for (let block = render.next(); block !== null; block = render.next()) write(block.mix, block.frameCount);
+ * render.summary().powerW;
+ */
+export class OfflineRender {
+  readonly stemNames: readonly string[] = stemNames;
+  readonly totalFrames: number;
+  readonly fullScalePa: number;
+  readonly pulseNames: readonly string[];
+  /** Called with one row an audio sample while set; set it before the first `next`. The row is reused. */
+  onPulse: ((rowIndex: number, row: Float64Array) => void) | null = null;
+
+  private readonly plan: RunPlan;
+  private readonly machine: Machine;
+  private readonly settled: Settled;
+  private readonly stems: Float64Array[];
+  private readonly mix = new Float64Array(blockFrames);
+  private readonly filters: readonly HighPass[];
+  private readonly block: { frameCount: number; mix: Float64Array; stems: Float64Array[] };
+  private readonly beatRows: BeatRow[] = [];
+  private readonly pulseRow: Float64Array;
+  private readonly firstSample: number;
+  private beatsRead = 0;
+  private frame = 0;
+  private nextPulse = 0;
+  private isStarted = false;
+
+  /** @throws RangeError in words for values that cannot be rendered */
+  constructor(private readonly request: RenderRequest) {
+    const { machine: file, run, rateHz } = request;
+    if (request.loop) {
+      throw new RangeError("render: seamless loops are not built yet. Render whole turns with --turns instead.");
+    }
+    this.plan = planRun(request);
+    this.totalFrames = Math.round(this.plan.seconds * rateHz);
+    this.fullScalePa =
+      request.fullScalePa ?? run?.fullScalePa ?? file.fullScalePa ?? ruledFullScalePa(file.description);
+    const listener = run?.listener ?? null;
+    const distanceM = listener?.distanceM ?? ownDistanceM;
+    this.machine = new Machine(
+      file.description,
+      { sampleRateHz: rateHz, fidelity: request.fidelity, seed: request.seed ?? run?.seed ?? 1, distanceM },
+      driveOf(this.plan),
+    );
+    const travelFrames =
+      listener?.delay === true ? Math.round((distanceM / airSoundSpeedMPerS(file.description.ambient)) * rateHz) : 0;
+    this.firstSample = this.machine.delaySamples - travelFrames;
+    const leadTicks = Math.ceil((leadS + travelFrames / rateHz) / this.machine.tickS);
+    this.settled = settle(this.machine, this.plan.speedRpm.valueAt(0), leadTicks);
+    this.stems = stemNames.map(() => new Float64Array(blockFrames));
+    this.filters = stemNames.map(() => new HighPass(rateHz));
+    this.block = { frameCount: 0, mix: this.mix, stems: this.stems };
+    const ends = this.machine.engine.motion.ends;
+    this.pulseNames = [
+      "timeS",
+      "shaftDeg",
+      "nozzleFlowKgPerS",
+      "nozzleVolumeFlowM3PerS",
+      "nozzlePressurePa",
+      ...ends.flatMap(({ cylinder, end }) => {
+        const name = `c${cylinder}${end === "head" ? "Head" : "Crank"}`;
+        return [`${name}PressurePa`, `${name}ExhaustKgPerS`];
+      }),
+    ];
+    this.pulseRow = new Float64Array(this.pulseNames.length);
+  }
+
+  /** The next stretch, or null at the end. Arrays are reused. */
+  next(): RenderedBlock | null {
+    if (!this.isStarted) this.start();
+    if (this.frame >= this.totalFrames) return null;
+    const frames = Math.min(blockFrames, this.totalFrames - this.frame);
+    this.make(frames);
+    this.collectBeats();
+    this.frame += frames;
+    if (this.onPulse !== null) this.passPulses();
+    this.block.frameCount = frames;
+    return this.block;
+  }
+
+  /** Releases so far, in order of time, none where nothing exhausts to the air. */
+  beats(): readonly BeatRow[] {
+    return this.beatRows;
+  }
+
+  /** What the model knows of the render so far. */
+  summary(): RenderSummary {
+    const { machine, plan } = this;
+    const { meter, engine } = machine;
+    const elapsedS = this.frame / this.request.rateHz;
+    const turns = plan.speedRpm.integralAt(elapsedS) / 60;
+    const whole = meter.turns > 0;
+    const seconds = whole ? meter.seconds : elapsedS;
+    const work = whole ? meter.workJ : engine.ends.workJ;
+    const massKg = whole ? meter.massOutKg : engine.ledger.massOutKg;
+    const count = Math.max(whole ? meter.turns : Math.abs(turns), 1e-9);
+    let sumJ = 0;
+    for (const joule of work) sumJ += joule;
+    const description = this.request.machine.description;
+    return {
+      turns: Math.abs(turns),
+      speedRpm: elapsedS > 0 ? (60 * turns) / elapsedS : plan.speedRpm.valueAt(0),
+      meanFlowKgPerS: seconds > 0 ? massKg / seconds : 0,
+      meanEffectivePressurePa: Array.from(work, (joule, i) => joule / (count * engine.motion.sweptM3[i]!)),
+      powerW: seconds > 0 ? sumJ / seconds : 0,
+      beatsPerTurn: eventsReport({
+        gear: description.gear,
+        cutoffRatio: description.gear.valveGear.kind === "oscillating" ? null : plan.cutoff.valueAt(elapsedS),
+        exhaustsToAir: description.exhaust.condenser === null,
+        speedRpm: description.speedRpm,
+        relativeLevelsDb: null,
+        assumed: [],
+        warnings: [],
+        caution: "",
+      }).beatsPerTurn,
+      warnings: [
+        ...this.request.machine.warnings,
+        ...(this.request.run?.warnings ?? []),
+        ...plan.notes,
+        ...engine.plan.warnings,
+        ...(this.settled.isSettled
+          ? []
+          : [`After ${this.settled.turns} turns of running in, a turn still differed from the last by ` +
+              `${(100 * this.settled.changeRatio).toFixed(1)} %.`]),
+        ...troubleWarnings(engine),
+      ],
+      assumed: this.request.machine.assumed,
+    };
+  }
+
+  // Runs the filters in and brings the machine's clock to the first sample of the file.
+  private start(): void {
+    this.isStarted = true;
+    if (this.onPulse !== null) this.machine.tapPulses();
+    while (this.machine.nextSample < this.firstSample) {
+      this.make(Math.min(blockFrames, this.firstSample - this.machine.nextSample));
+    }
+    const { engine, meter } = this.machine;
+    engine.ledger.clear();
+    engine.ends.workJ.fill(0);
+    meter.reset(engine.record.shaftRad);
+  }
+
+  private make(frames: number): void {
+    const { stems, mix } = this;
+    const scale = 1 / this.fullScalePa;
+    this.machine.process(stems, frames);
+    for (let s = 0; s < stems.length; s++) this.filters[s]!.process(stems[s]!, stems[s]!, frames);
+    for (let i = 0; i < frames; i++) mix[i] = 0;
+    for (let s = 0; s < stems.length; s++) {
+      const stem = stems[s]!;
+      for (let i = 0; i < frames; i++) {
+        const value = scale * stem[i]!;
+        stem[i] = value;
+        mix[i] = mix[i]! + value;
+      }
+    }
+  }
+
+  private collectBeats(): void {
+    const { beats, engine, description } = this.machine;
+    if (description.exhaust.condenser !== null) return;
+    for (; this.beatsRead < beats.count; this.beatsRead++) {
+      const timeS = beats.timeS(this.beatsRead);
+      if (timeS < 0 || timeS >= this.plan.seconds) continue;
+      const { cylinder, end } = engine.motion.ends[beats.endOf(this.beatsRead)]!;
+      this.beatRows.push({ timeS, shaftDeg: (180 / Math.PI) * beats.shaftRadOf(this.beatsRead), cylinder, end });
+    }
+  }
+
+  // Rows stand at the moment of the fluid; with the listener's delay the sound comes later, and the last rows are made
+  // by running the machine on.
+  private passPulses(): void {
+    const tap = this.machine.pulses;
+    if (tap === null || this.onPulse === null) return;
+    const { machine, pulseRow, request, plan } = this;
+    const isLast = this.frame >= this.totalFrames;
+    const lag = machine.pulseDelaySamples;
+    const spare = [new Float64Array(blockFrames), new Float64Array(blockFrames)];
+    while (this.nextPulse < this.totalFrames) {
+      const sample = this.nextPulse + lag;
+      if (sample >= machine.filledSamples) {
+        if (!isLast) return;
+        machine.process(spare, 64);
+        continue;
+      }
+      const at = tap.placeOf(sample);
+      const timeS = this.nextPulse / request.rateHz;
+      pulseRow[0] = timeS;
+      pulseRow[1] = 6 * plan.speedRpm.integralAt(timeS);
+      for (let c = 0; c < tap.columnCount; c++) pulseRow[c + 2] = tap.columns[c]![at]!;
+      this.onPulse(this.nextPulse++, pulseRow);
+    }
+  }
+}

@@ -1,0 +1,123 @@
+import { resolveCutoff } from "../gear/equivalent-eccentric.js";
+import type { EngineDescription } from "../engine/engine-description.js";
+import { ControlTrack, type TrackPoint } from "../machine/control-track.js";
+import { TimedDrive } from "../machine/drive.js";
+import type { RenderRequest } from "./render-request.js";
+
+/** A render's drive and length. */
+export interface RunPlan {
+  readonly speedRpm: ControlTrack;
+  readonly regulator: ControlTrack;
+  readonly cutoff: ControlTrack;
+  readonly seconds: number;
+  readonly notes: readonly string[];
+}
+
+/** Full gear in the direction in which the machine's own speed turns it; null where there is no gear to set. */
+export function ownCutoffRatio(description: EngineDescription, speedRpm: number): number | null {
+  const full = resolveCutoff(description.gear, null).cutoffRatio;
+  return full === null ? null : speedRpm < 0 ? -full : full;
+}
+
+/** A fresh drive over a plan's controls. */
+export function driveOf(plan: RunPlan): TimedDrive {
+  return new TimedDrive(plan.speedRpm, plan.regulator, plan.cutoff);
+}
+
+/** Steady running: one speed, one regulator, one cut-off (null: own full gear). @throws RangeError for a cut-off the gear lacks */
+export function steadyPlan(
+  description: EngineDescription,
+  speedRpm: number,
+  regulatorRatio: number,
+  cutoffRatio: number | null,
+  seconds: number,
+): RunPlan {
+  const wanted = cutoffRatio ?? ownCutoffRatio(description, speedRpm);
+  const resolved = resolveCutoff(description.gear, wanted);
+  return {
+    speedRpm: new ControlTrack(speedRpm, []),
+    regulator: new ControlTrack(regulatorRatio, []),
+    cutoff: new ControlTrack(resolved.cutoffRatio ?? 1, []),
+    seconds,
+    notes: resolved.notes,
+  };
+}
+
+/** The plan of a request. @throws RangeError in words for lengths and cut-offs that cannot be */
+export function planRun(request: RenderRequest): RunPlan {
+  const { run, machine } = request;
+  const { description } = machine;
+  if (request.seconds !== null && request.turns !== null) {
+    throw new RangeError("render: give either seconds or turns, not both. Leave one out.");
+  }
+  if (run === null) {
+    const speedRpm = request.speedRpm ?? description.speedRpm;
+    const seconds = request.turns !== null ? secondsOfTurns(request.turns, speedRpm) : (request.seconds ?? 10);
+    return steadyPlan(description, speedRpm, request.regulatorRatio ?? 1, request.cutoffRatio, checkedSeconds(seconds));
+  }
+  if (request.speedRpm !== null || request.cutoffRatio !== null || request.regulatorRatio !== null) {
+    throw new RangeError(
+      "render: speed, cutoff and regulator are the run file's to say. Change its controls, or render the machine file.",
+    );
+  }
+  const notes: string[] = [];
+  const points: { speed: TrackPoint[]; regulator: TrackPoint[]; cutoff: TrackPoint[] } = {
+    speed: [],
+    regulator: [],
+    cutoff: [],
+  };
+  for (const control of run.controls) {
+    const at = { atS: control.atS, overS: control.overS };
+    if (control.speedRpm !== undefined) points.speed.push({ ...at, value: control.speedRpm });
+    if (control.regulatorRatio !== undefined) points.regulator.push({ ...at, value: control.regulatorRatio });
+    if (control.cutoffRatio !== undefined) {
+      const resolved = resolveCutoff(description.gear, control.cutoffRatio);
+      for (const note of resolved.notes) if (!notes.includes(note)) notes.push(note);
+      points.cutoff.push({ ...at, value: resolved.cutoffRatio ?? 1 });
+    }
+  }
+  const plan = {
+    speedRpm: new ControlTrack(description.speedRpm, points.speed),
+    regulator: new ControlTrack(1, points.regulator),
+    cutoff: new ControlTrack(
+      ownCutoffRatio(description, points.speed[0]?.value ?? description.speedRpm) ?? 1,
+      points.cutoff,
+    ),
+  };
+  const seconds =
+    request.turns === null ? (request.seconds ?? run.seconds) : secondsToTurn(request.turns, plan.speedRpm, run.seconds);
+  return { ...plan, seconds: checkedSeconds(seconds), notes };
+}
+
+function checkedSeconds(seconds: number): number {
+  if (!(seconds >= 0.1 && seconds <= 86_400)) {
+    throw new RangeError(`render: seconds must be between 0.1 s and 86400 s, got ${seconds}. Ask for a length in that range.`);
+  }
+  return seconds;
+}
+
+function secondsOfTurns(turns: number, speedRpm: number): number {
+  if (!(turns > 0)) throw new RangeError(`render: turns must be above 0, got ${turns}. Ask for at least one.`);
+  if (speedRpm === 0) throw new RangeError("render: turns cannot be counted on a standing shaft. Give --seconds instead.");
+  return (turns * 60) / Math.abs(speedRpm);
+}
+
+// The first moment at which the shaft has gone the given number of turns from its start, either way.
+function secondsToTurn(turns: number, speedRpm: ControlTrack, longestS: number): number {
+  const gone = (timeS: number) => Math.abs(speedRpm.integralAt(timeS)) / 60;
+  const stepS = 0.01;
+  for (let timeS = stepS; timeS <= longestS + stepS; timeS += stepS) {
+    if (gone(timeS) < turns) continue;
+    let low = timeS - stepS;
+    let high = timeS;
+    for (let i = 0; i < 50; i++) {
+      const middle = 0.5 * (low + high);
+      if (gone(middle) < turns) low = middle;
+      else high = middle;
+    }
+    return high;
+  }
+  throw new RangeError(
+    `render: the run turns ${gone(longestS).toFixed(1)} times in its ${longestS} s, fewer than ${turns}. Ask for fewer turns.`,
+  );
+}
