@@ -80,6 +80,13 @@ describe("the words", () => {
     expect(lost).toEqual([]);
   });
 
+  test("name no paper that a reader of the code does not have", () => {
+    const elsewhere =
+      /\b(NEEDS|PIPES|DESIGN)\b|\bchecks [0-9]|\bchecks?\/|\bchecks of\b|\bshared [a-z]+ study\b|\bissue [0-9]/;
+    const source = code.filter((path) => path.startsWith("src/"));
+    expect(source.filter((path) => elsewhere.test(readText(path)))).toEqual([]);
+  });
+
   test("leave no unfinished work behind in the code", () => {
     const mark = new RegExp(`\\b(${["TO", "DO"].join("")}|${["FIX", "ME"].join("")}|${"X".repeat(3)})\\b`);
     expect(code.filter((path) => mark.test(readText(path)))).toEqual([]);
