@@ -1,9 +1,9 @@
 import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K as R, STANDARD_ATMOSPHERE_PA } from "../quantities/constants.js";
 import { log } from "../quantities/portable-maths.js";
 import { HIGHEST_AIR_TEMPERATURE_K, LOWEST_AIR_TEMPERATURE_K, airProperties } from "./air-properties.js";
-import { solveTemperatureK } from "./fluid-state.js";
 import type { FluidState } from "./fluid-state.js";
 import { requireBetween } from "./require-between.js";
+import { solveTemperatureK } from "./solve-temperature.js";
 
 const RANGE_HINT = "Air is modelled from 100 K to 1200 K.";
 

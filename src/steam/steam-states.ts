@@ -1,4 +1,3 @@
-import { solveTemperatureK } from "./fluid-state.js";
 import type { FluidState } from "./fluid-state.js";
 import { liquidEquation, vapourEquation } from "./if97-equations.js";
 import type { WaterProperties } from "./if97-equations.js";
@@ -13,6 +12,7 @@ import {
   vapourProperties,
 } from "./if97.js";
 import { requireBetween } from "./require-between.js";
+import { solveTemperatureK } from "./solve-temperature.js";
 
 // A temperature this close under the line is meant to be on it: saturation plus a superheat of nothing.
 const LINE_TOLERANCE_K = 1e-6;

@@ -1,3 +1,4 @@
+import { dryStateAtTemperature, dryStateOnLine, findDryState, saturationAt } from "./dry-steam-search.js";
 import {
   ROW_COUNT,
   ROW_EDGE_COUNT,
@@ -7,11 +8,9 @@ import {
   fillColumns,
   rowFraction,
 } from "./fluid-table.js";
-import type { FluidTable } from "./fluid-table.js";
+import type { EdgeEnergies, FluidTable } from "./fluid-table.js";
 import { WATER_GAS_CONSTANT_J_PER_KG_K } from "./if97-coefficients.js";
-import { liquidEquation, vapourEquation } from "./if97-equations.js";
-import type { WaterProperties } from "./if97-equations.js";
-import { HIGHEST_VAPOUR_TEMPERATURE_K, saturationEquation } from "./if97.js";
+import { HIGHEST_VAPOUR_TEMPERATURE_K } from "./if97.js";
 
 /** Coldest state within the range that the steam table is held to. [source: IAPWS R7-97(2012), eq. 9, triple point] */
 export const TRIPLE_POINT_K = 273.16;
@@ -30,141 +29,101 @@ const LOWEST_WET_DENSITY = 19 / 4096;
 const COLUMNS_PER_OCTAVE_LOG2 = 4;
 const SATURATION_STEP_COUNT = 640;
 
-interface Saturation {
-  readonly liquid: WaterProperties;
-  readonly vapour: WaterProperties;
+const COLUMN_BASE = bitsOf(LOWEST_STEAM_DENSITY_KG_PER_M3);
+const COLUMN_SHIFT = MANTISSA_BITS - COLUMNS_PER_OCTAVE_LOG2;
+const columnOf = (density: number) => (bitsOf(density) - COLUMN_BASE) >> COLUMN_SHIFT;
+const COLUMN_COUNT = columnOf(HIGHEST_STEAM_DENSITY_KG_PER_M3);
+const DRY_COLUMN_COUNT = columnOf(HIGHEST_DRY_DENSITY);
+const FIRST_WET_COLUMN = columnOf(LOWEST_WET_DENSITY);
+
+function edgeVolume(edge: number): number {
+  return 1 / columnEdgeDensity(COLUMN_BASE, COLUMN_SHIFT, edge);
 }
 
-function saturationAt(temperatureK: number): Saturation {
-  const pressurePa = saturationEquation(temperatureK);
-  return { liquid: liquidEquation(temperatureK, pressurePa), vapour: vapourEquation(temperatureK, pressurePa) };
-}
-
-/** Dry saturated vapour of a density; Newton along the line, whose slope dp/dT is Clapeyron's. */
-function dryStateOnLine(volume: number, startK: number): WaterProperties {
-  let temperatureK = startK;
-  for (let k = 0; k < 30; k++) {
-    const { liquid, vapour } = saturationAt(temperatureK);
-    const slope = (vapour.entropyJPerKgK - liquid.entropyJPerKgK) / (vapour.volumeM3PerKg - liquid.volumeM3PerKg);
-    const error = vapour.volumeM3PerKg - volume;
-    if (Math.abs(error) < 1e-11 * volume) return vapour;
-    temperatureK -= error / (vapour.volumePerTemperature + vapour.volumePerPressure * slope);
-  }
-  return saturationAt(temperatureK).vapour;
-}
-
-/** Vapour of a density at a temperature. */
-function dryStateAtTemperature(volume: number, temperatureK: number, startPa: number): WaterProperties {
-  let state = vapourEquation(temperatureK, startPa);
-  for (let k = 0; k < 30 && Math.abs(state.volumeM3PerKg - volume) > 1e-12 * volume; k++) {
-    const pressurePa = state.pressurePa - (state.volumeM3PerKg - volume) / state.volumePerPressure;
-    state = vapourEquation(temperatureK, Math.max(pressurePa, 0.5 * state.pressurePa));
-  }
-  return state;
-}
-
-/**
- * Vapour of a density and internal energy, from a state nearby. Writes pressure and temperature to `found`; returns the
- * last state worked out, to start the next search from. Newton squares the error, so the last step needs no look back.
- */
-function findDryState(volume: number, energy: number, start: WaterProperties, found: Float64Array): WaterProperties {
-  let state = start;
-  for (let k = 0; k < 30; k++) {
-    const { temperatureK: t, pressurePa: p, volumePerTemperature: vT, volumePerPressure: vP } = state;
-    const uT = state.specificHeatJPerKgK - p * vT;
-    const uP = -t * vT - p * vP;
-    const dv = volume - state.volumeM3PerKg;
-    const du = energy - state.internalEnergyJPerKg;
-    const determinant = vP * uT - vT * uP;
-    found[0] = p + (uT * dv - vT * du) / determinant;
-    found[1] = t + (vP * du - uP * dv) / determinant;
-    if (Math.abs(dv) < 3e-5 * volume && Math.abs(du) < 30) break;
-    state = vapourEquation(found[1], found[0]);
-  }
-  return state;
-}
-
-/** Makes the table of steam, dry and wet, from IF97. Takes a few tens of milliseconds. */
-export function buildSteamTable(): FluidTable {
-  const columnBase = bitsOf(LOWEST_STEAM_DENSITY_KG_PER_M3);
-  const columnShift = MANTISSA_BITS - COLUMNS_PER_OCTAVE_LOG2;
-  const columnCount = (bitsOf(HIGHEST_STEAM_DENSITY_KG_PER_M3) - columnBase) >> columnShift;
-  const dryColumnCount = (bitsOf(HIGHEST_DRY_DENSITY) - columnBase) >> columnShift;
-  const firstWetColumn = (bitsOf(LOWEST_WET_DENSITY) - columnBase) >> columnShift;
-  const edgeVolume = (edge: number) => 1 / columnEdgeDensity(columnBase, columnShift, edge);
-
-  const floor = new Float64Array(columnCount + 1);
-  const lower = new Float64Array(columnCount + 1);
-  const upper = new Float64Array(columnCount + 1);
-  const dry = new Float64Array((dryColumnCount + 1) * ROW_EDGE_COUNT * 2);
-  const lowestTemperatureK = dryStateOnLine(1 / LOWEST_WET_DENSITY, TRIPLE_POINT_K).temperatureK;
+/** Fills p/density and T of the dry part, and the energies between which it lies. Returns T at the end of the line. */
+function fillDry(dry: Float64Array, energies: EdgeEnergies, lowestTemperatureK: number): number {
+  const found = new Float64Array(2);
+  const idealPa = lowestTemperatureK * WATER_GAS_CONSTANT_J_PER_KG_K;
   let lineTemperatureK = lowestTemperatureK;
-  for (let edge = 0; edge <= dryColumnCount; edge++) {
+  for (let edge = 0; edge <= DRY_COLUMN_COUNT; edge++) {
     const volume = edgeVolume(edge);
     const first =
-      edge < firstWetColumn
-        ? dryStateAtTemperature(
-            volume,
-            lowestTemperatureK,
-            (0.99 * lowestTemperatureK * WATER_GAS_CONSTANT_J_PER_KG_K) / volume,
-          )
+      edge < FIRST_WET_COLUMN
+        ? dryStateAtTemperature(volume, lowestTemperatureK, (0.99 * idealPa) / volume)
         : dryStateOnLine(volume, lineTemperatureK);
-    lineTemperatureK = first.temperatureK;
     const last = dryStateAtTemperature(volume, HIGHEST_VAPOUR_TEMPERATURE_K, first.pressurePa);
-    lower[edge] = first.internalEnergyJPerKg;
-    upper[edge] = last.internalEnergyJPerKg;
+    const span = last.internalEnergyJPerKg - first.internalEnergyJPerKg;
+    lineTemperatureK = first.temperatureK;
+    energies.lower[edge] = first.internalEnergyJPerKg;
+    energies.upper[edge] = last.internalEnergyJPerKg;
     let state = first;
-    const found = new Float64Array(2);
     for (let row = 0; row <= ROW_COUNT; row++) {
-      const energy =
-        first.internalEnergyJPerKg + rowFraction(row) * (last.internalEnergyJPerKg - first.internalEnergyJPerKg);
-      state = findDryState(volume, energy, state, found);
+      state = findDryState(volume, first.internalEnergyJPerKg + rowFraction(row) * span, state, found);
       const at = (edge * ROW_EDGE_COUNT + row) * 2;
       dry[at] = found[0]! * volume;
       dry[at + 1] = found[1]!;
     }
   }
+  return lineTemperatureK;
+}
 
-  // The hottest wet state is the dry one at the last dry edge, so the two parts meet there.
-  const saturationStepK = (lineTemperatureK - lowestTemperatureK) / SATURATION_STEP_COUNT;
-  const saturation = new Float64Array((SATURATION_STEP_COUNT + 1) * 3);
+/** Energy of wet steam is A(T) + B(T) v, since both it and the volume are shared out by the same quality. */
+function fillSaturation(saturation: Float64Array, lowestTemperatureK: number, stepK: number): void {
   for (let step = 0; step <= SATURATION_STEP_COUNT; step++) {
-    const { liquid, vapour } = saturationAt(lowestTemperatureK + step * saturationStepK);
-    const slope =
-      (vapour.internalEnergyJPerKg - liquid.internalEnergyJPerKg) / (vapour.volumeM3PerKg - liquid.volumeM3PerKg);
+    const { liquid, vapour } = saturationAt(lowestTemperatureK + step * stepK);
+    const energyRise = vapour.internalEnergyJPerKg - liquid.internalEnergyJPerKg;
+    const slope = energyRise / (vapour.volumeM3PerKg - liquid.volumeM3PerKg);
     saturation[step * 3] = liquid.internalEnergyJPerKg - slope * liquid.volumeM3PerKg;
     saturation[step * 3 + 1] = slope;
     saturation[step * 3 + 2] = vapour.pressurePa;
   }
+}
+
+/** Fills the place in the saturation table of wet states at the edges of columns and rows, and the floor. */
+function fillWetStart(wetStart: Float32Array, energies: EdgeEnergies, saturation: Float64Array): void {
   const wetEnergy = (step: number, volume: number) => saturation[step * 3]! + saturation[step * 3 + 1]! * volume;
-  for (let edge = dryColumnCount + 1; edge <= columnCount; edge++) {
-    lower[edge] = wetEnergy(SATURATION_STEP_COUNT, edgeVolume(edge));
-    upper[edge] = lower[edge]!;
-  }
-  const wetStart = new Float32Array((columnCount + 1) * ROW_EDGE_COUNT);
-  for (let edge = firstWetColumn; edge <= columnCount; edge++) {
+  for (let edge = FIRST_WET_COLUMN; edge <= COLUMN_COUNT; edge++) {
     const volume = edgeVolume(edge);
     const bottom = wetEnergy(0, volume);
-    floor[edge] = bottom;
+    energies.floor[edge] = bottom;
+    if (edge > DRY_COLUMN_COUNT) energies.lower[edge] = wetEnergy(SATURATION_STEP_COUNT, volume);
+    const span = energies.lower[edge]! - bottom;
     let step = 0;
     for (let row = 0; row <= ROW_COUNT; row++) {
-      const energy = bottom + rowFraction(row) * (lower[edge]! - bottom);
+      const energy = bottom + rowFraction(row) * span;
       while (step < SATURATION_STEP_COUNT - 1 && wetEnergy(step + 1, volume) < energy) step++;
       const left = wetEnergy(step, volume);
       const place = step + (energy - left) / (wetEnergy(step + 1, volume) - left);
       wetStart[edge * ROW_EDGE_COUNT + row] = Math.max(0, Math.min(SATURATION_STEP_COUNT, place));
     }
   }
+}
 
+/** Makes the table of steam, dry and wet, from IF97. Takes some 50 to 100 ms. */
+export function buildSteamTable(): FluidTable {
+  const energies: EdgeEnergies = {
+    floor: new Float64Array(COLUMN_COUNT + 1),
+    lower: new Float64Array(COLUMN_COUNT + 1),
+    upper: new Float64Array(COLUMN_COUNT + 1),
+  };
+  const dry = new Float64Array((DRY_COLUMN_COUNT + 1) * ROW_EDGE_COUNT * 2);
+  const saturation = new Float64Array((SATURATION_STEP_COUNT + 1) * 3);
+  const wetStart = new Float32Array((COLUMN_COUNT + 1) * ROW_EDGE_COUNT);
+  const lowestTemperatureK = dryStateOnLine(1 / LOWEST_WET_DENSITY, TRIPLE_POINT_K).temperatureK;
+  // The hottest wet state is the dry one at the last dry edge, so the two parts meet there.
+  const hottestWetK = fillDry(dry, energies, lowestTemperatureK);
+  const saturationStepK = (hottestWetK - lowestTemperatureK) / SATURATION_STEP_COUNT;
+  fillSaturation(saturation, lowestTemperatureK, saturationStepK);
+  fillWetStart(wetStart, energies, saturation);
   return {
-    columnBase,
-    columnShift,
-    columnCount,
-    dryColumnCount,
-    firstWetColumn,
+    columnBase: COLUMN_BASE,
+    columnShift: COLUMN_SHIFT,
+    columnCount: COLUMN_COUNT,
+    dryColumnCount: DRY_COLUMN_COUNT,
+    firstWetColumn: FIRST_WET_COLUMN,
     lowestDensityKgPerM3: LOWEST_STEAM_DENSITY_KG_PER_M3,
     highestDensityKgPerM3: HIGHEST_STEAM_DENSITY_KG_PER_M3,
-    columns: fillColumns(columnBase, columnShift, { floor, lower, upper }),
+    columns: fillColumns(COLUMN_BASE, COLUMN_SHIFT, energies),
     dry,
     saturation,
     saturationStepCount: SATURATION_STEP_COUNT,
