@@ -26,7 +26,9 @@ const topLevel = {
 
 /** Files over the limit, each with its reason. An exception that is no longer needed fails the test. */
 const lineLimit = 300;
-const longFiles: Readonly<Record<string, string>> = {};
+const longFiles: Readonly<Record<string, string>> = {
+  "src/flow/finite-volume-pipe.ts": "the pass over the cells is one loop, with the last cell's values kept in locals",
+};
 
 describe("the tree", () => {
   test("has exactly the top level of the design", () => {

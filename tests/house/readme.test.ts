@@ -9,6 +9,15 @@ import { shellBlocks } from "./readme-blocks.js";
 const readme = readText("README.md");
 const blocks = shellBlocks(readme);
 
+/** Names of all properties of a JSON Schema, at any depth. */
+function propertyNames(schema: unknown): string[] {
+  if (typeof schema !== "object" || schema === null) return [];
+  return Object.entries(schema).flatMap(([key, value]: [string, unknown]) => [
+    ...(key === "properties" && typeof value === "object" && value !== null ? Object.keys(value) : []),
+    ...propertyNames(value),
+  ]);
+}
+
 describe("the README", () => {
   let folder = "";
 
@@ -60,6 +69,21 @@ describe("the README", () => {
     for (const word of ["npm start", "npm test", "presets", "render ", "events ", "check "]) {
       expect(commands).toContain(word);
     }
+  });
+
+  test("names every field of a machine file", () => {
+    const named = new Set(readme.match(/[A-Za-z]+/g));
+    const fields = propertyNames(JSON.parse(readText("presets/schema.json")));
+    expect(fields.length).toBeGreaterThan(40);
+    expect(fields.filter((field) => !named.has(field))).toEqual([]);
+  });
+
+  test.each(["render", "events", "check", "presets"])("names every option of %s", (command) => {
+    const cli = join(projectFolder, "dist", "node", "cli.js");
+    const { stdout } = spawnSync(process.execPath, [cli, command, "--help"], { encoding: "utf8" });
+    const options = [...stdout.matchAll(/^\s+(?:-\w, )?(--[a-z-]+)/gm)].map((match) => match[1] ?? "");
+    expect(options).toContain("--help");
+    expect(options.filter((option) => !readme.includes(option))).toEqual([]);
   });
 
   test("links to nothing that is not there", () => {
