@@ -91,18 +91,18 @@ export class HarmonicValves {
     return (isHead ? -y : y) - this.exhaustEdgeM[endIndex]!;
   }
 
-  /** Writes the open areas of both ends of one cylinder, counted from 0. */
-  fillAreas(cylinderIndex: number, cosine: number, sine: number, steam: Float64Array, exhaust: Float64Array): void {
-    const y = this.deadCentreM[cylinderIndex]! * cosine + this.quarterM[cylinderIndex]! * sine;
-    const widthM = this.portWidthM;
-    const first = cylinderIndex * this.endsPerCylinder;
-    const headLengthM = this.portLengthM[first]!;
-    steam[first] = headLengthM * Math.min(widthM, Math.max(0, y - this.steamEdgeM[first]!));
-    exhaust[first] = headLengthM * Math.min(widthM, Math.max(0, -y - this.exhaustEdgeM[first]!));
-    if (this.endsPerCylinder === 1) return;
-    const second = first + 1;
-    const crankLengthM = this.portLengthM[second]!;
-    steam[second] = crankLengthM * Math.min(widthM, Math.max(0, -y - this.steamEdgeM[second]!));
-    exhaust[second] = crankLengthM * Math.min(widthM, Math.max(0, y - this.exhaustEdgeM[second]!));
+  /** Writes the open areas of every end for the crank of every cylinder. */
+  fillAreas(cosine: Float64Array, sine: Float64Array, steam: Float64Array, exhaust: Float64Array): void {
+    const { deadCentreM, quarterM, steamEdgeM, exhaustEdgeM, portLengthM, endsPerCylinder, portWidthM } = this;
+    for (let k = 0; k < cosine.length; k++) {
+      const y = deadCentreM[k]! * cosine[k]! + quarterM[k]! * sine[k]!;
+      const head = k * endsPerCylinder;
+      steam[head] = portLengthM[head]! * Math.min(portWidthM, Math.max(0, y - steamEdgeM[head]!));
+      exhaust[head] = portLengthM[head]! * Math.min(portWidthM, Math.max(0, -y - exhaustEdgeM[head]!));
+      if (endsPerCylinder === 1) continue;
+      const crank = head + 1;
+      steam[crank] = portLengthM[crank]! * Math.min(portWidthM, Math.max(0, -y - steamEdgeM[crank]!));
+      exhaust[crank] = portLengthM[crank]! * Math.min(portWidthM, Math.max(0, y - exhaustEdgeM[crank]!));
+    }
   }
 }

@@ -1,11 +1,12 @@
 import { cos, sin } from "../quantities/portable-maths.js";
 import { fullGearQuarterThrowM, quarterThrowM } from "./equivalent-eccentric.js";
+import { CrankTurn } from "./crank-turn.js";
 import { faultsOfCylinder, requireFaultsFit } from "./faults-of-gear.js";
 import type { CylinderEnd, GearDescription } from "./gear-description.js";
 import { HarmonicValves } from "./harmonic-valves.js";
 import { OscillatingPorts } from "./oscillating.js";
 import { requireCylinder } from "./require-cylinder.js";
-import { pistonPositionOf } from "./slider-crank.js";
+import { SliderCranks, pistonPositionRatio } from "./slider-crank.js";
 import { type ValveDimensions, valveDimensions } from "./valve-dimensions.js";
 
 /** One end of one cylinder. */
@@ -25,7 +26,7 @@ export interface MotionEnd {
  * @example
  * const motion = new Motion(gear);
  * motion.setCutoff(0.5);
- * motion.process(shaftRad);
+ * motion.process(1.2);
  * motion.steamAreaM2[0]; // what is open from the chest to the head end of cylinder 1
  */
 export class Motion {
@@ -41,16 +42,19 @@ export class Motion {
   readonly portAreaMaxM2: Float64Array;
   /** Inside admission has the events of outside admission from a valve that moves the other way. */
   readonly admission: "outside" | "inside";
+  /** One number: the shaft angle last processed, or the one that `processShaft` is to take. */
+  readonly shaftRad: Float64Array;
   /** A greater opening than this does not widen the port. */
   readonly openingMaxM: number;
 
   private readonly clearanceM3: Float64Array;
-  private readonly cylinderCount: number;
   private readonly endsPerCylinder: 1 | 2;
   private readonly crankOffsetRad: Float64Array;
-  private readonly offsetCosine: Float64Array;
-  private readonly offsetSine: Float64Array;
+  private readonly turn: CrankTurn;
+  /** Share of the stroke from the head-end dead centre, per cylinder. */
+  private readonly position: Float64Array;
   private readonly rodRatio: number;
+  private readonly sliders: SliderCranks;
   private readonly valve: ValveDimensions | null;
   private readonly valves: HarmonicValves | null;
   private readonly swinging: OscillatingPorts | null;
@@ -64,7 +68,6 @@ export class Motion {
     const endsPerCylinder = cylinder.acting === "double" ? 2 : 1;
     const endCount = cylinderCount * endsPerCylinder;
     const faults = gear.crankAnglesRad.map((_, k) => faultsOfCylinder(gear, k + 1));
-    this.cylinderCount = cylinderCount;
     this.endsPerCylinder = endsPerCylinder;
     if (valveGear.kind === "oscillating") {
       this.valve = null;
@@ -84,8 +87,10 @@ export class Motion {
     }
     this.rodRatio = cylinder.connectingRodM / (cylinder.strokeM / 2);
     this.crankOffsetRad = Float64Array.from(faults, (fault, k) => gear.crankAnglesRad[k]! + fault.crankLeadRad);
-    this.offsetCosine = this.crankOffsetRad.map((angle) => cos(angle));
-    this.offsetSine = this.crankOffsetRad.map((angle) => sin(angle));
+    this.turn = new CrankTurn(this.crankOffsetRad);
+    this.shaftRad = this.turn.shaftRad;
+    this.sliders = new SliderCranks(this.rodRatio);
+    this.position = new Float64Array(cylinderCount);
 
     this.steamAreaM2 = new Float64Array(endCount);
     this.exhaustAreaM2 = new Float64Array(endCount);
@@ -127,27 +132,32 @@ export class Motion {
     this.process(0);
   }
 
-  /** Fills the areas and volumes for a shaft angle, any number of turns, either sign. */
+  /**
+   * Fills the areas and volumes for a shaft angle, any number of turns, either sign. A tight loop that counts every byte
+   * writes `shaftRad[0]` and calls `processShaft` instead: an angle handed over as an argument may be a new number on
+   * the heap.
+   */
   process(shaftRad: number): void {
-    const { valves, swinging, steamAreaM2, exhaustAreaM2, volumeM3, clearanceM3, sweptM3 } = this;
-    const { offsetCosine, offsetSine, rodRatio, endsPerCylinder, cylinderCount } = this;
-    const shaftCosine = cos(shaftRad);
-    const shaftSine = sin(shaftRad);
-    for (let k = 0; k < cylinderCount; k++) {
-      const cosine = shaftCosine * offsetCosine[k]! - shaftSine * offsetSine[k]!;
-      const sine = shaftSine * offsetCosine[k]! + shaftCosine * offsetSine[k]!;
-      let position = 0;
-      if (valves !== null) {
-        position = pistonPositionOf(cosine, sine, rodRatio);
-        valves.fillAreas(k, cosine, sine, steamAreaM2, exhaustAreaM2);
-      } else if (swinging !== null) {
-        position = swinging.pistonPositionOf(cosine);
-        swinging.fillAreas(k, cosine, sine, steamAreaM2, exhaustAreaM2);
-      }
-      const first = k * endsPerCylinder;
-      volumeM3[first] = clearanceM3[first]! + sweptM3[first]! * position;
+    this.shaftRad[0] = shaftRad;
+    this.processShaft();
+  }
+
+  /** Fills the areas and volumes for the angle in `shaftRad`. Allocates nothing. */
+  processShaft(): void {
+    const { turn, valves, swinging, position, volumeM3, clearanceM3, sweptM3, endsPerCylinder } = this;
+    const { cosine, sine } = turn;
+    turn.turn();
+    if (valves !== null) {
+      this.sliders.fill(cosine, sine, position);
+      valves.fillAreas(cosine, sine, this.steamAreaM2, this.exhaustAreaM2);
+    } else if (swinging !== null) {
+      swinging.fill(cosine, sine, position, this.steamAreaM2, this.exhaustAreaM2);
+    }
+    for (let k = 0; k < position.length; k++) {
+      const head = k * endsPerCylinder;
+      volumeM3[head] = clearanceM3[head]! + sweptM3[head]! * position[k]!;
       if (endsPerCylinder === 2) {
-        volumeM3[first + 1] = clearanceM3[first + 1]! + sweptM3[first + 1]! * (1 - position);
+        volumeM3[head + 1] = clearanceM3[head + 1]! + sweptM3[head + 1]! * (1 - position[k]!);
       }
     }
   }
@@ -161,7 +171,7 @@ export class Motion {
   pistonPositionRatio(cylinder: number, shaftRad: number): number {
     const crankRad = this.crankAngleRad(cylinder, shaftRad);
     if (this.swinging !== null) return this.swinging.pistonPositionOf(cos(crankRad));
-    return pistonPositionOf(cos(crankRad), sin(crankRad), this.rodRatio);
+    return pistonPositionRatio(crankRad, this.rodRatio);
   }
 
   /**

@@ -25,6 +25,9 @@ export class OscillatingPorts {
   private readonly fixedSine: number;
   private readonly overlap: PortOverlap;
   private readonly chokeRatio: Float64Array;
+  /** Per cylinder: to the fixed port at the swing of the outward stroke, then to the other; and the areas they leave. */
+  private readonly distance2M2: Float64Array;
+  private readonly areaM2: Float64Array;
   private readonly endsPerCylinder: number;
 
   /** @throws RangeError for a pin that would reach the trunnion, or ports without size */
@@ -56,6 +59,8 @@ export class OscillatingPorts {
     this.fixedCosine = Math.sqrt(1 - this.fixedSine * this.fixedSine);
     this.overlap = new PortOverlap(portDiameterM);
     this.endsPerCylinder = endsPerCylinder;
+    this.distance2M2 = new Float64Array(2 * faults.length);
+    this.areaM2 = new Float64Array(2 * faults.length);
     this.chokeRatio = new Float64Array(faults.length * endsPerCylinder);
     this.portAreaMaxM2 = new Float64Array(faults.length * endsPerCylinder);
     faults.forEach((fault, k) => {
@@ -84,16 +89,6 @@ export class OscillatingPorts {
   }
 
   /**
-   * Square of the distance from the cylinder's port to a fixed one.
-   *
-   * @param along cosine of the swing less that of the greatest swing
-   * @param across the same of the sines
-   */
-  private distance2M2(along: number, across: number): number {
-    return this.portRadiusM * this.portRadiusM * (along * along + across * across);
-  }
-
-  /**
    * Overlap of a port with its inlet along the line of centres; negative: shut by that much.
    *
    * @param towards 1 for the inlet of the head end and the outlet of the crank end, -1 for the others
@@ -102,23 +97,42 @@ export class OscillatingPorts {
     const pinDistanceM = this.pinDistanceM(cosine);
     const along = (this.pivotDistanceM - this.crankRadiusM * cosine) / pinDistanceM - this.fixedCosine;
     const across = (this.crankRadiusM * sine) / pinDistanceM - towards * this.fixedSine;
-    return this.portDiameterM - Math.sqrt(this.distance2M2(along, across));
+    return this.portDiameterM - this.portRadiusM * Math.sqrt(along * along + across * across);
   }
 
-  /** Writes the open areas of both ends of one cylinder, counted from 0. */
-  fillAreas(cylinderIndex: number, cosine: number, sine: number, steam: Float64Array, exhaust: Float64Array): void {
-    const perPinDistance = 1 / this.pinDistanceM(cosine);
-    const along = (this.pivotDistanceM - this.crankRadiusM * cosine) * perPinDistance - this.fixedCosine;
-    const swingSine = this.crankRadiusM * sine * perPinDistance;
-    const forwardM2 = this.overlap.areaM2(this.distance2M2(along, swingSine - this.fixedSine));
-    const backwardM2 = this.overlap.areaM2(this.distance2M2(along, swingSine + this.fixedSine));
-    const first = cylinderIndex * this.endsPerCylinder;
-    const headRatio = this.chokeRatio[first]!;
-    steam[first] = forwardM2 * headRatio;
-    exhaust[first] = backwardM2 * headRatio;
-    if (this.endsPerCylinder === 1) return;
-    const crankRatio = this.chokeRatio[first + 1]!;
-    steam[first + 1] = backwardM2 * crankRatio;
-    exhaust[first + 1] = forwardM2 * crankRatio;
+  /** Writes the piston's position in every cylinder and the open areas of every end for the crank of every cylinder. */
+  fill(
+    cosine: Float64Array,
+    sine: Float64Array,
+    position: Float64Array,
+    steam: Float64Array,
+    exhaust: Float64Array,
+  ): void {
+    const { pivotDistanceM, crankRadiusM, portRadiusM, fixedCosine, fixedSine, overlap, chokeRatio, endsPerCylinder } =
+      this;
+    const { distance2M2, areaM2 } = this;
+    const nearestM = pivotDistanceM - crankRadiusM;
+    const portRadius2M2 = portRadiusM * portRadiusM;
+    for (let k = 0; k < cosine.length; k++) {
+      const risen = 1 - cosine[k]!;
+      const pinDistanceM = Math.sqrt(nearestM * nearestM + 2 * pivotDistanceM * crankRadiusM * risen);
+      position[k] = (pivotDistanceM * risen) / (pinDistanceM + nearestM);
+      const perPinDistance = 1 / pinDistanceM;
+      const along = (nearestM + crankRadiusM * risen) * perPinDistance - fixedCosine;
+      const swingSine = crankRadiusM * sine[k]! * perPinDistance;
+      const toForward = swingSine - fixedSine;
+      const toBackward = swingSine + fixedSine;
+      distance2M2[2 * k] = portRadius2M2 * (along * along + toForward * toForward);
+      distance2M2[2 * k + 1] = portRadius2M2 * (along * along + toBackward * toBackward);
+    }
+    overlap.fill(distance2M2, areaM2);
+    for (let k = 0; k < cosine.length; k++) {
+      const head = k * endsPerCylinder;
+      steam[head] = areaM2[2 * k]! * chokeRatio[head]!;
+      exhaust[head] = areaM2[2 * k + 1]! * chokeRatio[head]!;
+      if (endsPerCylinder === 1) continue;
+      steam[head + 1] = areaM2[2 * k + 1]! * chokeRatio[head + 1]!;
+      exhaust[head + 1] = areaM2[2 * k]! * chokeRatio[head + 1]!;
+    }
   }
 }

@@ -41,19 +41,26 @@ export class PortOverlap {
     }
   }
 
-  /** @param distance2M2 square of the distance between the centres */
-  areaM2(distance2M2: number): number {
-    const x2 = distance2M2 * this.inverseDiameter2;
-    if (x2 >= 1) return 0;
-    const isNear = x2 <= 0.5;
-    const table = isNear ? this.byDistance : this.byHeight;
-    const at = Math.sqrt(isNear ? x2 : 1 - x2) * (CELL_COUNT / SPAN);
-    const i = Math.min(CELL_COUNT - 1, Math.floor(at));
-    const t = at - i;
-    const value = table[2 * i]!;
-    const slope = table[2 * i + 1]!;
-    const rise = table[2 * i + 2]! - value;
-    const bend = slope + table[2 * i + 3]! - 2 * rise;
-    return this.portAreaM2 * (value + t * (slope + t * (rise - slope - bend + t * bend)));
+  /**
+   * Writes the open areas for the squares of the distances between the centres. Arrays, because a number handed to or
+   * from a function may be a new number on the heap.
+   */
+  fill(distance2M2: Float64Array, areaM2: Float64Array): void {
+    const { byDistance, byHeight, inverseDiameter2, portAreaM2 } = this;
+    for (let k = 0; k < distance2M2.length; k++) {
+      const x2 = distance2M2[k]! * inverseDiameter2;
+      areaM2[k] = 0;
+      if (x2 >= 1) continue;
+      const isNear = x2 <= 0.5;
+      const table = isNear ? byDistance : byHeight;
+      const at = Math.sqrt(isNear ? x2 : 1 - x2) * (CELL_COUNT / SPAN);
+      const i = Math.min(CELL_COUNT - 1, Math.floor(at));
+      const t = at - i;
+      const value = table[2 * i]!;
+      const slope = table[2 * i + 1]!;
+      const rise = table[2 * i + 2]! - value;
+      const bend = slope + table[2 * i + 3]! - 2 * rise;
+      areaM2[k] = portAreaM2 * (value + t * (slope + t * (rise - slope - bend + t * bend)));
+    }
   }
 }

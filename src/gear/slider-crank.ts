@@ -3,16 +3,24 @@ import { acos, cos, sin } from "../quantities/portable-maths.js";
 /** `outward` runs from the head-end dead centre to the crank end, `return` back again. */
 export type Stroke = "outward" | "return";
 
-/**
- * Piston position from the cosine and sine of the crank angle, for callers that already hold them.
- *
- * @param rodRatio connecting rod over crank radius, above 1; `Infinity` is harmonic motion
- * @returns share of the stroke travelled from the head-end dead centre, 0 to 1
- */
-export function pistonPositionOf(cosine: number, sine: number, rodRatio: number): number {
-  // n - sqrt(n^2 - s^2), written so that nothing cancels and a rod without end gives 0.
-  const obliquity = (sine * sine) / (rodRatio + Math.sqrt(rodRatio * rodRatio - sine * sine));
-  return 0.5 * (1 - cosine + obliquity);
+/** The slider-cranks of a machine's cylinders, all of one rod ratio, exact, with their finite rods. */
+export class SliderCranks {
+  /** @param rodRatio connecting rod over crank radius, above 1; `Infinity` is harmonic motion */
+  constructor(private readonly rodRatio: number) {}
+
+  /**
+   * Writes where the pistons stand: share of the stroke from the head-end dead centre, 0 to 1.
+   *
+   * @param cosine of the crank angle of each cylinder; `sine` and `position` have the same length
+   */
+  fill(cosine: Float64Array, sine: Float64Array, position: Float64Array): void {
+    const n = this.rodRatio;
+    for (let k = 0; k < cosine.length; k++) {
+      const s = sine[k]!;
+      // The rod's slant, n - sqrt(n^2 - s^2), written so that nothing cancels and a rod without end gives 0.
+      position[k] = 0.5 * (1 - cosine[k]! + (s * s) / (n + Math.sqrt(n * n - s * s)));
+    }
+  }
 }
 
 /**
@@ -25,7 +33,9 @@ export function pistonPositionOf(cosine: number, sine: number, rodRatio: number)
  * pistonPositionRatio(Math.PI / 2, 4); // 0.56351: past mid-stroke at the quarter
  */
 export function pistonPositionRatio(crankRad: number, rodRatio: number): number {
-  return pistonPositionOf(cos(crankRad), sin(crankRad), rodRatio);
+  const position = new Float64Array(1);
+  new SliderCranks(rodRatio).fill(Float64Array.of(cos(crankRad)), Float64Array.of(sin(crankRad)), position);
+  return position[0]!;
 }
 
 /**
