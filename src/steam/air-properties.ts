@@ -16,7 +16,7 @@ export const NITROGEN_VIBRATION_K = 3352.2;
 /** Temperature of oxygen's first vibration, 1556.4 /cm. [source: Huber & Herzberg, Constants of Diatomic Molecules, 1979, from memory] */
 export const OXYGEN_VIBRATION_K = 2239.3;
 
-// Translation and rotation: 7/2 R for the two diatomic gases, 5/2 R for argon.
+// Translation and rotation: 7/2 R for the two diatomic gases, 5/2 R for argon. [source: statistical mechanics, exact]
 const RIGID_HEAT_RATIO = 3.5 * (AIR_MOLE_RATIOS.nitrogen + AIR_MOLE_RATIOS.oxygen) + 2.5 * AIR_MOLE_RATIOS.argon;
 
 /** Properties of air as an ideal gas with vibrating molecules, per kilogram. */

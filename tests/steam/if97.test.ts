@@ -62,7 +62,7 @@ describe("IF97, verification tables of IAPWS R7-97(2012)", () => {
     expectPrinted(region3BoundaryPa(623.15) / 1e6, 16.5291643));
 });
 
-describe("saturated rows, recomputed with an independent IF97 library (check 1.3)", () => {
+describe("saturated rows, recomputed with the open library iapws", () => {
   // p bar, Ts C, vf e3, vg, hf, hg, hfg, ug, sf, sg, cp_g, w_g, k
   it.each([
     [1.01325, 99.974, 1.04344, 1.673295, 418.99, 2675.53, 2256.54, 2505.98, 1.30672, 7.35439, 2.0774, 472.24, 1.3154],
@@ -105,7 +105,7 @@ describe("saturated rows, recomputed with an independent IF97 library (check 1.3
   });
 });
 
-describe("superheated rows, recomputed with an independent IF97 library (check 1.4)", () => {
+describe("superheated rows, recomputed with the open library iapws", () => {
   // p bar, t C, v, h, s, u, cp, w, k
   it.each([
     [1.01325, 150, 1.911184, 2776.49, 7.60842, 2582.84, 1.9867, 504.67, 1.3152],

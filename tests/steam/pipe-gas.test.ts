@@ -33,7 +33,7 @@ describe("the perfect gas of the exhaust pipes", () => {
     expect(Math.abs(fluid.pressurePa / p - 1)).toBeLessThan(1e-4);
   });
 
-  it("has the exponent of the dry vapour, 1.3154 at 1 atmosphere (check 1.3), wet or dry", () => {
+  it("has the exponent of the dry vapour, 1.3154 at 1 atmosphere (IF97, open library iapws), wet or dry", () => {
     const dry = saturatedVapour(101_325);
     for (const wetness of [0, 0.05, 0.15])
       expect(fitPipeGas(steam, 101_325, dry.enthalpyJPerKg - wetness * 2256.54e3).isentropicExponent).toBeCloseTo(
@@ -43,7 +43,7 @@ describe("the perfect gas of the exhaust pipes", () => {
     expect(fitPipeGas(air, 101_325, 290e3).isentropicExponent).toBeCloseTo(1.4, 2);
   });
 
-  it("carries sound in dry saturated steam of 1 atmosphere at 472.24 m/s (check 1.3), slower when wet", () => {
+  it("carries sound in dry saturated steam of 1 atmosphere at 472.24 m/s (IF97, open library iapws), slower when wet", () => {
     const soundOf = (gas: PipeGas, t: number) => Math.sqrt(gas.isentropicExponent * gas.gasConstantJPerKgK * t);
     const dry = saturatedVapour(101_325);
     expect(soundOf(fitPipeGas(steam, 101_325, dry.enthalpyJPerKg), dry.temperatureK)).toBeCloseTo(472.24, 2);

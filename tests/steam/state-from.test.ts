@@ -97,7 +97,7 @@ describe("states of steam at set-up time", () => {
 
   it("gas drawn in from the air is dry saturated vapour in a steam machine, air in an air machine", () => {
     const drawn = ambientVapour(steam, 101_325, 288.15);
-    expect(drawn.temperatureK - 273.15).toBeCloseTo(99.974, 3); // check 1.3
+    expect(drawn.temperatureK - 273.15).toBeCloseTo(99.974, 3); // IF97, open library iapws
     expect(1 / drawn.densityKgPerM3).toBeCloseTo(1.673295, 6);
     expect(ambientVapour(air, 101_325, 288.15).temperatureK).toBe(288.15);
   });
@@ -123,7 +123,7 @@ describe("states of air", () => {
     expect(Math.abs(state.soundSpeedMPerS / 340.294 - 1)).toBeLessThan(5e-4);
   });
 
-  it("speed of sound at 20 °C is 343.2 m/s (from memory, check 1.4)", () => {
+  it("speed of sound at 20 °C is 343.2 m/s (from memory)", () => {
     expect(Math.abs(stateFromPressureTemperature(air, 101_325, 293.15).soundSpeedMPerS - 343.2)).toBeLessThan(0.2);
   });
 
