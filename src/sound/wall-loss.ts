@@ -1,12 +1,11 @@
-import { exp } from "../quantities/portable-maths.js";
 import { requireSampleRateHz, requireWithin } from "./setting-range.js";
 
 const SECTION_COUNT = 4;
 // Corners over the lowest frequency of interest f1, and shares: the sum of share j f / (j f + corner f1) is
-// (1 + j) sqrt(f / f1) within 1.5 % in loss and 2.5 % in phase from f1 to 40 f1.
+// (1 + j) sqrt(f / f1) within 0.9 % in loss and 1.7 % in phase from f1 to 40 f1.
 // [tuned: least squares against the square root, 2026-11-25]
-const CORNER_RATIOS = [0.28661421, 2.62801208, 13.41720754, 125.13206391] as const;
-const LOSS_SHARES = [0.9126562, 1.22358425, 2.74372468, 19.18860001] as const;
+const CORNER_RATIOS = [0.29207798, 2.57792336, 13.55908205, 126.55163066] as const;
+const LOSS_SHARES = [0.90222631, 1.22975166, 2.78853615, 19.13471418] as const;
 
 // Keeps a wave that dies away from crawling through denormal numbers.
 const FLOOR = 1e-30;
@@ -42,9 +41,13 @@ export class WallLoss {
     requireWithin("WallLoss", "lowestHz", lowestHz, 0.1, 1e6, "between 0.1 Hz and 1 MHz");
     requireWithin("WallLoss", "lossNp", lossNp, 0, 10, "between 0 and 10 Np");
     for (let i = 0; i < SECTION_COUNT; i++) {
-      const half = (Math.PI * lowestHz * CORNER_RATIOS[i]!) / this.sampleRateHz;
+      const taken = lossNp * LOSS_SHARES[i]!;
+      // Below its corner a section of loss g and corner p has phase g f/p and loss (g - g^2/2) (f/p)^2: both as wanted up to
+      // g = 1; from there the loss is.
+      const moved = taken < 2 ? 1 + taken / 2 : Math.sqrt(2 * taken);
+      const half = (Math.PI * lowestHz * CORNER_RATIOS[i]!) / (moved * this.sampleRateHz);
       this.poles[i] = half / (1 + half);
-      this.losses[i] = 1 - exp(-lossNp * LOSS_SHARES[i]!);
+      this.losses[i] = taken < 2 ? taken / moved : 1;
     }
   }
 
