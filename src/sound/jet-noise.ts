@@ -132,7 +132,7 @@ export class JetNoise {
       let done = 0;
       while (done < count) {
         if (this.samplesToStep === 0) {
-          this.followFlow(velocityMPerS[start + done]!);
+          this.followFlow(velocityMPerS, start + done);
           // Steps stand on multiples of their length, wherever blocks or seeks begin.
           const index = this.nextSampleIndex;
           this.samplesToStep = SAMPLES_PER_STEP - (index - Math.floor(index / SAMPLES_PER_STEP) * SAMPLES_PER_STEP);
@@ -146,8 +146,9 @@ export class JetNoise {
     }
   }
 
-  private followFlow(velocityMPerS: number): void {
-    const velocity = velocityMPerS > 0 ? velocityMPerS : 0;
+  // Takes array and index: a number handed over by itself would be allocated.
+  private followFlow(velocityMPerS: Float64Array, index: number): void {
+    const velocity = Math.max(0, velocityMPerS[index]!);
     const peakHz = Math.max(LEAST_PEAK_HZ, velocity * this.peakPerVelocity);
     const anglePerRatio = (Math.PI * peakHz) / this.sampleRateHz;
     const zero = warped(ZERO_RATIO * anglePerRatio);
