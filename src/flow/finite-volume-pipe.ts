@@ -188,8 +188,7 @@ export class FiniteVolumePipe {
       const zu = z * u;
       const zRight = z * duRight;
       const zLeft = z * duLeft;
-      let sentRight =
-        p + zu + (1 - v1) * sixth * ((2 - v1) * (dpRight + zRight) + (1 + v1) * (dpLeft + zLeft));
+      let sentRight = p + zu + (1 - v1) * sixth * ((2 - v1) * (dpRight + zRight) + (1 + v1) * (dpLeft + zLeft));
       let sentLeft = p - zu - (1 - v2) * sixth * ((2 - v2) * (dpLeft - zLeft) + (1 + v2) * (dpRight - zRight));
       const areaStep = areaSteps[i]!;
       if (areaStep !== 0) {
@@ -207,8 +206,7 @@ export class FiniteVolumePipe {
         const perZ = 1 / (zBefore + z);
         const uFace = (sentBefore - sentLeft) * perZ;
         const pFace = (z * sentBefore + zBefore * sentLeft) * perZ;
-        const densityFace =
-          uFace > 0 ? densityBefore + kappaBefore * (pFace - pBefore) : density + kappa * (pFace - p);
+        const densityFace = uFace > 0 ? densityBefore + kappaBefore * (pFace - pBefore) : density + kappa * (pFace - p);
         const area = areas[i]!;
         const massFlux = area * densityFace * uFace;
         const momentumFlux = massFlux * uFace + area * pFace;
@@ -219,9 +217,7 @@ export class FiniteVolumePipe {
         const stepBefore = areaSteps[i - 1]!;
         s[at] = densityBefore + factor * (massIn - massFlux);
         s[at + 1] =
-          (s[at + 1]! +
-            factor * (momentumIn - momentumFlux + stepBefore * (0.5 * pBefore + 0.25 * pFace) - wall)) *
-          keep;
+          s[at + 1]! * keep + factor * (momentumIn - momentumFlux + stepBefore * (0.5 * pBefore + 0.25 * pFace) - wall);
         s[at + 2] = s[at + 2]! + factor * (energyIn - energyFlux);
         massIn = massFlux;
         momentumIn = momentumFlux + 0.25 * areaStep * pFace - wall;
@@ -249,7 +245,7 @@ export class FiniteVolumePipe {
     const last = 3 * n - 3;
     const factor = factors[n - 1]!;
     s[last] = densityBefore + factor * massIn;
-    s[last + 1] = s[last + 1]! + factor * (momentumIn + areaSteps[n - 1]! * 0.5 * pBefore);
+    s[last + 1] = s[last + 1]! * keep + factor * (momentumIn + areaSteps[n - 1]! * 0.5 * pBefore);
     s[last + 2] = s[last + 2]! + factor * energyIn;
     this.downstreamCourantSum = sumDown;
     this.upstreamCourantSum = sumUp;
@@ -282,7 +278,7 @@ export class FiniteVolumePipe {
       pressurePa * (this.rightAreaM2 - 0.25 * this.areaStepM2[n - 1]!) +
       this.frictionPerFace * massKgPerS * speed;
     s[at] = s[at]! - factor * massKgPerS;
-    s[at + 1] = (s[at + 1]! - factor * momentum) * this.keepRatio;
+    s[at + 1] = s[at + 1]! - factor * momentum;
     s[at + 2] = s[at + 2]! - factor * energyW;
   }
 
