@@ -41,12 +41,12 @@ const MOST_STEPS_TO_PLACE = 8;
  * or from the molecules of air. Wet steam is in equilibrium.
  *
  * Steam: 2^-10 to 128 kg/m3, 273.16 to 1073.15 K, to 100 bar. Air: 2^-10 to 256 kg/m3, 100 to 1200 K.
- * Outside, the nearest state of the table is given and `outOfRangeCount` rises by one.
+ * Outside, the nearest state of the table is given and counted: one for the density, one for the energy.
  *
  * ```ts
  * const steam = createSteam();
  * steam.lookup(0.5976, 2.506e6); // kg/m3, J/kg
- * steam.pressurePa; // 101 328
+ * steam.pressurePa; // 101 324, dry saturated steam of one atmosphere
  * ```
  */
 export class WorkingFluid {
@@ -54,7 +54,7 @@ export class WorkingFluid {
   temperatureK = 0;
   /** 1 when the last state looked up lies below the saturation line, else 0. */
   isWet = 0;
-  /** How many states looked up lay outside the table. Anyone may set it back to 0. */
+  /** How many values looked up lay outside the table. Anyone may set it back to 0. */
   outOfRangeCount = 0;
   private readonly columnBase: number;
   private readonly columnShift: number;
