@@ -12,7 +12,7 @@ const STEP_RAD = (2 * Math.PI) / POINT_COUNT;
 export class CrankTurn {
   /** Written by the caller before `turn`: the shaft angle, any number of turns, either sign. */
   readonly shaftRad = new Float64Array(1);
-  /** One entry per cylinder. Absolute error below 4e-16 in the first turns, growing as the last digit of the angle. */
+  /** One entry per cylinder. Absolute error below 1e-15 in the first turns, growing as the last digit of the angle. */
   readonly cosine: Float64Array;
   readonly sine: Float64Array;
   private readonly offsetCosine: Float64Array;

@@ -49,8 +49,9 @@ export class HarmonicValves {
         const towardsM = side === 0 ? fault.valveShiftM : -fault.valveShiftM;
         this.steamEdgeM[i] = valve.steamLapM - towardsM;
         this.exhaustEdgeM[i] = valve.exhaustLapM + towardsM;
-        this.portLengthM[i] = valve.portLengthM * (side === 0 ? fault.headPortRatio : fault.crankPortRatio);
-        this.portAreaMaxM2[i] = this.portLengthM[i]! * valve.portWidthM;
+        const portLengthM = valve.portLengthM * (side === 0 ? fault.headPortRatio : fault.crankPortRatio);
+        this.portLengthM[i] = portLengthM;
+        this.portAreaMaxM2[i] = portLengthM * valve.portWidthM;
       }
     });
     this.setQuarterThrow(0);

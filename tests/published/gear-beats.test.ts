@@ -39,7 +39,7 @@ describe("beats a turn and their spacing by layout (checks 6.1, exact)", () => {
     { layout: "three double acting at 120", cranks: [0, 120, 240], cylinder: {}, spacing: [60, 60, 60, 60, 60, 60] },
     { layout: "three at 90, 135, 135", cranks: [0, 90, 225], cylinder: {}, spacing: [45, 45, 90, 45, 45, 90] },
     { layout: "four at quarters", cranks: [0, 90, 180, 270], cylinder: {}, spacing: [90, 90, 90, 90] },
-    { layout: "four at steps of 135", cranks: [0, 135, 270, 405], cylinder: {}, spacing: Array(8).fill(45) },
+    { layout: "four at steps of 135", cranks: [0, 135, 270, 405], cylinder: {}, spacing: Array<number>(8).fill(45) },
   ])("$layout", ({ cranks, cylinder, spacing }) => {
     for (const rodRatio of [4, 7, Infinity]) {
       const gear = machine(eccentric(), { rodRatio, cranksDeg: cranks, cylinder });

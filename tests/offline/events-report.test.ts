@@ -1,0 +1,218 @@
+import { describe, expect, it } from "vitest";
+import type { OscillatingGear } from "../../src/gear/gear-description.js";
+import { type EventsRequest, eventsReport } from "../../src/offline/events-report.js";
+import { eventsText } from "../../src/offline/events-text.js";
+import { DEG, INCH_M, eccentric, machine } from "../gear/machines.js";
+
+const CAUTION = "Not evidence that an engine is safe to run.";
+const request = (changes: Partial<EventsRequest> = {}): EventsRequest => ({
+  gear: machine(eccentric(), { cranksDeg: [0, 90] }),
+  cutoffRatio: null,
+  exhaustsToAir: true,
+  speedRpm: 90,
+  relativeLevelsDb: null,
+  assumed: [],
+  warnings: [],
+  caution: CAUTION,
+  ...changes,
+});
+const oscillating: OscillatingGear = {
+  kind: "oscillating",
+  portDiameterM: 2e-3,
+  portRadiusM: 0.012,
+  pivotDistanceM: 0.04,
+};
+const toy = machine(oscillating, {
+  cylinder: { boreM: 0.011, strokeM: 0.018, acting: "single", pistonRodM: 0.003, clearanceRatio: 0.1 },
+});
+
+describe("events report", () => {
+  it("has the fields of the contract, no more and no fewer (design, section 6)", () => {
+    const report = eventsReport(request());
+    expect(Object.keys(report).sort()).toEqual(
+      ["assumed", "audibleShiftDeg", "beats", "beatsPerTurn", "caution", "cutoffRatio", "ends", "warnings"].sort(),
+    );
+    expect(Object.keys(report.ends[0]).sort()).toEqual(
+      [
+        ...["cylinder", "end", "admissionDeg", "cutoffDeg", "releaseDeg", "compressionDeg", "admissionStrokeRatio"],
+        ...["cutoffStrokeRatio", "releaseStrokeRatio", "compressionStrokeRatio", "leadM", "maxSteamOpeningM"],
+        "maxExhaustOpeningM",
+      ].sort(),
+    );
+    expect(Object.keys(report.beats[0]).sort()).toEqual(
+      ["cylinder", "end", "shaftDeg", "intervalDeg", "relativeLevelDb"].sort(),
+    );
+    expect(JSON.parse(JSON.stringify(report))).toEqual(report);
+  });
+
+  it("case A in full gear: ends in order, beats by shaft angle (checks 5.2 and 6.3)", () => {
+    const report = eventsReport(request());
+    expect(report.cutoffRatio).toBeCloseTo(0.8298, 4);
+    expect(report.ends.map(({ cylinder, end }) => `${cylinder} ${end}`)).toEqual([
+      "1 head",
+      "1 crank",
+      "2 head",
+      "2 crank",
+    ]);
+    expect(report.beats.map(({ cylinder, end }) => `${cylinder} ${end}`)).toEqual([
+      "2 head",
+      "1 head",
+      "2 crank",
+      "1 crank",
+    ]);
+    [64.849, 154.849, 244.849, 334.849].forEach((angle, i) => {
+      expect(Math.abs(report.beats[i].shaftDeg - angle)).toBeLessThan(0.001);
+      expect(report.beats[i].intervalDeg).toBeCloseTo(90, 6);
+    });
+    expect(report.beatsPerTurn).toBe(4);
+    expect(report.audibleShiftDeg).toBeCloseTo(3.24, 9); // needs 3.2, fact 6: 3.2 degrees at 90 rpm
+    expect(report.ends[0].leadM).toBeCloseTo(INCH_M / 16, 12);
+  });
+
+  it("backward gear: the same crank angles in the running direction, beats at mirrored shaft angles", () => {
+    const forward = eventsReport(request({ cutoffRatio: 0.5 }));
+    const backward = eventsReport(request({ cutoffRatio: -0.5, speedRpm: -90 }));
+    expect(backward.cutoffRatio).toBe(-0.5);
+    expect(backward.warnings).toEqual([]);
+    backward.ends.forEach((end, i) => expect(end.releaseDeg).toBeCloseTo(forward.ends[i].releaseDeg!, 8));
+    // Crank 1 stands at the shaft angle, which falls: release r degrees on is at 360 - r; crank 2 is 90 degrees ahead.
+    const release = forward.ends[0].releaseDeg!;
+    const firstHead = backward.beats.find(({ cylinder, end }) => cylinder === 1 && end === "head")!;
+    const secondHead = backward.beats.find(({ cylinder, end }) => cylinder === 2 && end === "head")!;
+    expect(firstHead.shaftDeg).toBeCloseTo(360 - release, 6);
+    expect(secondHead.shaftDeg).toBeCloseTo(270 - release, 6);
+    const angles = backward.beats.map(({ shaftDeg }) => shaftDeg);
+    expect(angles).toEqual([...angles].sort((a, b) => a - b));
+    backward.beats.forEach(({ intervalDeg }) => expect(intervalDeg).toBeCloseTo(90, 6));
+  });
+
+  it("levels of the ends reach the beats of those ends", () => {
+    const report = eventsReport(request({ relativeLevelsDb: [-1, -2, null, -4] }));
+    expect(report.beats.map(({ relativeLevelDb }) => relativeLevelDb)).toEqual([null, -1, -4, -2]);
+    expect(eventsReport(request()).beats[0].relativeLevelDb).toBeNull();
+  });
+
+  it("a condensing machine has no beats and nothing for an ear to notice", () => {
+    const report = eventsReport(request({ exhaustsToAir: false }));
+    expect([report.beats, report.beatsPerTurn, report.audibleShiftDeg]).toEqual([[], 0, null]);
+    expect(report.ends).toHaveLength(4);
+    expect(eventsText(report, "metric")).toContain("No exhaust beats");
+  });
+
+  it("an oscillating machine has no cut-off to report and refuses one", () => {
+    const report = eventsReport(request({ gear: toy }));
+    expect(report.cutoffRatio).toBeNull();
+    expect(report.beatsPerTurn).toBe(1);
+    expect(report.beats[0].intervalDeg).toBe(360);
+    expect(() => eventsReport(request({ gear: toy, cutoffRatio: 0.5 }))).toThrow("oscillating");
+  });
+
+  it("ports that never open are null and said; notes of the reverser and the caller's warnings come along", () => {
+    const gear = machine(eccentric({ lead: 0, exhaustLap: 1.2 }));
+    const report = eventsReport(request({ gear, cutoffRatio: 0, warnings: ["odd rod"] }));
+    expect(report.ends[0]).toMatchObject({
+      admissionDeg: null,
+      cutoffDeg: null,
+      releaseDeg: null,
+      compressionDeg: null,
+    });
+    expect(report.ends[0]).toMatchObject({ admissionStrokeRatio: null, maxSteamOpeningM: 0, maxExhaustOpeningM: 0 });
+    expect(report.beats).toEqual([]);
+    expect(report.warnings[0]).toBe("odd rod");
+    expect(report.warnings).toContain("cylinder 1 head end: its steam port never opens in this gear.");
+    expect(report.warnings).toContain("cylinder 1 crank end: its exhaust port never opens in this gear.");
+    expect(eventsReport(request({ cutoffRatio: 0.01 })).warnings[0]).toContain("taken as mid gear");
+    expect(eventsReport(request({ cutoffRatio: 0.835 })).warnings[0]).toContain("taken as full gear");
+  });
+
+  it("a valve that slipped too far off its middle leaves one end without steam", () => {
+    const gear = machine(eccentric(), { faults: [{ kind: "valveRodLength", cylinder: 1, byM: -1.6 * INCH_M }] });
+    const report = eventsReport(request({ gear }));
+    expect(report.ends[0].admissionDeg).toBeNull();
+    expect(report.ends[1].admissionDeg).not.toBeNull();
+    expect(report.warnings).toContain("cylinder 1 head end: its steam port never opens in this gear.");
+  });
+
+  it("steam blowing straight through is said: exhaust clearance beyond the lap, or round ports too near", () => {
+    const clear = eventsReport(request({ gear: machine(eccentric({ exhaustLap: -1.2 })) }));
+    expect(clear.warnings).toContain(
+      "cylinder 1 head end: its steam and exhaust ports stand open together; steam blows straight through.",
+    );
+    const near = machine({ ...oscillating, portDiameterM: 4e-3 }, { cylinder: toy.cylinder });
+    expect(eventsReport(request({ gear: near })).warnings[0]).toContain("blows straight through");
+    expect(eventsReport(request({ gear: toy })).warnings).toEqual([]);
+    expect(eventsReport(request()).warnings).toEqual([]);
+  });
+
+  it("a negative speed without a cut-off is answered for forward running, and said", () => {
+    const report = eventsReport(request({ speedRpm: -60 }));
+    expect(report.ends[0].releaseDeg).toBeCloseTo(154.849, 3);
+    expect(report.warnings[0]).toContain("speed is negative while the gear stands forward");
+  });
+});
+
+describe("events text", () => {
+  it("prints the table a valve setter reads, to a tenth, and ends with the caution", () => {
+    const report = eventsReport(
+      request({
+        gear: machine(eccentric({ lead: 1 / 4 }), { cranksDeg: [0, 90] }),
+        relativeLevelsDb: [0, -1.26, -0.04, null],
+        assumed: [{ name: "chest.volume", value: "12 L", rule: "a share of the swept volume" }],
+        warnings: ["cylinders.clearance is large."],
+      }),
+    );
+    const text = eventsText(report, "metric", 90);
+    // By hand: sin(advance) = 1.25 / 2.5, asin(1 / 2.5) = 23.58 degrees, so -6.42, 126.42, 150, 330 degrees; stroke
+    // shares at 150 and 330 degrees from the slider-crank table of the checks, section 4.
+    expect(text.split("\n")).toEqual([
+      "Valve events at 79.7 % cut-off, forward gear.",
+      "",
+      "    end  admits       cuts off        releases        compresses        lead           steam  exhaust",
+      "            deg    %       deg     %       deg     %         deg     %    mm  1/64 in     mm       mm",
+      " 1 head    -6.4  0.4     126.4  82.0     150.0  94.2       330.0  92.4  6.35     16.0  38.10    38.10",
+      "1 crank   173.6  0.3     306.4  77.4     330.0  92.4       150.0  94.2  6.35     16.0  38.10    38.10",
+      " 2 head    -6.4  0.4     126.4  82.0     150.0  94.2       330.0  92.4  6.35     16.0  38.10    38.10",
+      "2 crank   173.6  0.3     306.4  77.4     330.0  92.4       150.0  94.2  6.35     16.0  38.10    38.10",
+      "Degrees of that cylinder's crank in the running direction, from its head-end dead centre. Per cent of the stroke",
+      "on which the event falls; admission: of the return stroke still to go. Steam and exhaust: greatest openings.",
+      "",
+      "Exhaust beats: 4 a turn, 6.0 a second at 90.0 rpm.",
+      "shaft      end  to the next  level",
+      "  deg                   deg     dB",
+      " 60.0   2 head         90.0    0.0",
+      "150.0   1 head         90.0    0.0",
+      "240.0  2 crank         90.0      -",
+      "330.0  1 crank         90.0   -1.3",
+      "An ear notices one beat out of place from about 3.2 deg at this speed.",
+      "",
+      "Assumed:",
+      "  chest.volume = 12 L (a share of the swept volume)",
+      "",
+      "Warnings:",
+      "  cylinders.clearance is large.",
+      "",
+      CAUTION,
+    ]);
+  });
+
+  it("prints openings in 64ths of an inch for those who want them, and dashes where there is nothing", () => {
+    const gear = machine(eccentric({ lead: 0 }));
+    const text = eventsText(eventsReport(request({ gear, cutoffRatio: 0 })), "imperial");
+    expect(text).toContain("1/64 in  1/64 in  1/64 in");
+    expect(text.split("\n").find((line) => line.includes("1 head"))).toMatch(/1 head +- +- +- +- +90\.0/);
+    expect(text).not.toContain("a second");
+  });
+
+  it("names backward gear and oscillating cylinders", () => {
+    expect(eventsText(eventsReport(request({ cutoffRatio: -0.4 })), "metric")).toContain(
+      "at 40.0 % cut-off, backward gear",
+    );
+    expect(eventsText(eventsReport(request({ gear: toy })), "metric")).toContain("oscillating cylinders");
+  });
+
+  it("shows the angle of a slipped valve in the table of one cylinder only", () => {
+    const faults = [{ kind: "eccentricSlip", cylinder: 1, byRad: 2 * DEG }] as const;
+    const report = eventsReport(request({ gear: machine(eccentric(), { cranksDeg: [0, 90], faults }) }));
+    expect(report.ends[0].releaseDeg! - report.ends[2].releaseDeg!).toBeCloseTo(2, 8);
+  });
+});
