@@ -96,14 +96,14 @@ export interface PlannedOutput {
 }
 
 /**
- * Checks, before any work is done, that every output can be written, and gives their true paths in the same order.
+ * Checks, before any work is done, that every output can be written.
  *
  * Each must be a plain file or nothing yet, in a folder that exists and can be written, none of the inputs, and no two alike.
  */
-export function requireOutputs(outputs: readonly PlannedOutput[], inputs: readonly string[]): string[] {
+export function requireOutputs(outputs: readonly PlannedOutput[], inputs: readonly string[]): void {
   const taken = new Map<string, string>();
   for (const input of inputs) taken.set(truePath(input), "the input");
-  return outputs.map(({ option, path }) => {
+  for (const { option, path } of outputs) {
     const refuse = (rule: string): InputFault => optionFault(option, `${option} ${rule}`);
     if (path === "" || path.includes("\0")) throw refuse("must be a file name, got none.");
     if (path.endsWith("/") || path.endsWith("\\") || isFolder(path)) {
@@ -127,8 +127,7 @@ export function requireOutputs(outputs: readonly PlannedOutput[], inputs: readon
         throw refuse(`must be a file of its own, got ${path}, which is ${owner}. Name another file.`);
       taken.set(mine, `the file of ${option}`);
     }
-    return real;
-  });
+  }
 }
 
 /** The folder where renders go when nothing is said, made if it is not there. */

@@ -1,6 +1,7 @@
 import type { BeatRow, RenderedBlock, RenderRequest, RenderSummary } from "../offline/render-request.js";
 import { CsvFile } from "./csv-file.js";
 import { writeFault } from "./files.js";
+import { optionFault } from "./input-fault.js";
 import { LevelReading } from "./level-reading.js";
 import { PartFiles, type DiskCalls } from "./part-file.js";
 import type { LoopMark, SampleFormat } from "./wav-chunks.js";
@@ -32,6 +33,16 @@ export interface RenderJob {
   readonly pulsesPath: string | null;
   /** Every how many audio samples a row of the pulse record is written. */
   readonly pulseStep: number;
+  /** Keep the last seconds in memory as well, for a closer look; `null`: nothing. */
+  readonly keepTail: { readonly seconds: number; readonly pulseStep: number } | null;
+}
+
+/** The end of a render, kept in memory: the mix from `firstFrame` on and its pulse record, row after row. */
+export interface RenderTail {
+  readonly firstFrame: number;
+  readonly mix: Float64Array;
+  readonly pulseNames: readonly string[];
+  readonly pulses: Float64Array;
 }
 
 export interface RenderResult {
@@ -48,6 +59,7 @@ export interface RenderResult {
   readonly clippedStemSamples: number;
   readonly beats: readonly BeatRow[];
   readonly summary: RenderSummary;
+  readonly tail: RenderTail | null;
   /** Wall-clock time of the whole render, its run-up included. */
   readonly elapsedS: number;
 }
@@ -83,7 +95,7 @@ export function runRenderJob(
   disk?: DiskCalls,
 ): RenderResult {
   const startedMs = performance.now();
-  const source = open(job.request);
+  const source = openSource(job, open);
   if (watch.isStopped()) throw new RenderStopped();
   watch.onFilesOpen();
   const files = new PartFiles(disk);
@@ -92,6 +104,16 @@ export function runRenderJob(
   } catch (error) {
     files.abandonAll();
     throw writeFault(job.wavPath, error);
+  }
+}
+
+/** What the values asked for make impossible shows when the render is opened, and is the user's to change. */
+function openSource(job: RenderJob, open: (request: RenderRequest) => RenderSource): RenderSource {
+  try {
+    return open(job.request);
+  } catch (error) {
+    if (error instanceof RangeError) throw optionFault("render", error.message);
+    throw error;
   }
 }
 
@@ -115,9 +137,11 @@ function renderInto(
   const stemWavs = stems.map((stem, i) => openWav(stem.file, i + 1));
   const beatsCsv = job.beatsPath && new CsvFile(files.open(job.beatsPath), ["timeS", "shaftDeg", "cylinder", "end"]);
   const pulsesCsv = job.pulsesPath && new CsvFile(files.open(job.pulsesPath), source.pulseNames);
-  if (pulsesCsv) {
+  const tail = job.keepTail && new TailKeeper(source, job.keepTail, job.request.rateHz);
+  if (pulsesCsv || tail) {
     source.onPulse = (rowIndex, row) => {
-      if (rowIndex % job.pulseStep === 0) pulsesCsv.writeRow(row);
+      if (pulsesCsv && rowIndex % job.pulseStep === 0) pulsesCsv.writeRow(row);
+      if (tail) tail.addPulses(rowIndex, row);
     };
   }
 
@@ -127,6 +151,7 @@ function renderInto(
     mixWav.write([block.mix], block.frameCount);
     for (let i = 0; i < stemWavs.length; i++) stemWavs[i]!.write([block.stems[i]!], block.frameCount);
     level.add(block.mix, block.frameCount);
+    if (tail) tail.addSound(mixWav.frameCount - block.frameCount, block);
     watch.onProgress(mixWav.frameCount, source.totalFrames);
   }
 
@@ -149,7 +174,47 @@ function renderInto(
     clippedSamples: mixWav.clippedSamples,
     clippedStemSamples: stemWavs.reduce((sum, wav) => sum + wav.clippedSamples, 0),
     beats,
+    tail: tail && tail.kept(),
     summary: source.summary(),
     elapsedS: (performance.now() - startedMs) / 1000,
   };
+}
+
+/** Keeps what comes after a certain frame. */
+class TailKeeper {
+  private readonly firstFrame: number;
+  private readonly mix: Float64Array;
+  private readonly pulses: Float64Array;
+  private pulseCount = 0;
+
+  constructor(
+    private readonly source: RenderSource,
+    private readonly settings: { readonly seconds: number; readonly pulseStep: number },
+    rateHz: number,
+  ) {
+    const frames = Math.min(source.totalFrames, Math.ceil(settings.seconds * rateHz));
+    this.firstFrame = source.totalFrames - frames;
+    this.mix = new Float64Array(frames);
+    this.pulses = new Float64Array(Math.ceil(frames / settings.pulseStep) * source.pulseNames.length);
+  }
+
+  addSound(firstFrame: number, block: RenderedBlock): void {
+    for (let i = Math.max(0, this.firstFrame - firstFrame); i < block.frameCount; i++) {
+      this.mix[firstFrame + i - this.firstFrame] = block.mix[i]!;
+    }
+  }
+
+  addPulses(rowIndex: number, row: Float64Array): void {
+    const fromFirst = rowIndex - this.firstFrame;
+    if (fromFirst < 0 || fromFirst % this.settings.pulseStep !== 0) return;
+    const place = this.pulseCount * row.length;
+    if (place + row.length > this.pulses.length) return;
+    this.pulses.set(row, place);
+    this.pulseCount++;
+  }
+
+  kept(): RenderTail {
+    const pulses = this.pulses.subarray(0, this.pulseCount * this.source.pulseNames.length);
+    return { firstFrame: this.firstFrame, mix: this.mix, pulseNames: this.source.pulseNames, pulses };
+  }
 }

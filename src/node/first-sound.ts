@@ -1,0 +1,59 @@
+import { join } from "node:path";
+import { beatArrivals } from "./beat-arrivals.js";
+import { printAnswer } from "./command-answer.js";
+import { packageFolder, pathFromHere } from "./command-presets.js";
+import { endWith } from "./endings.js";
+import { defaultOutputFolder, requireOutputs } from "./files.js";
+import { firstSoundTable } from "./first-sound-table.js";
+import { readRenderInput } from "./machine-input.js";
+import { buildProgram } from "./program.js";
+import { ProgressBar } from "./progress-bar.js";
+import { renderAside } from "./render-aside.js";
+import { renderAnswer } from "./render-answer.js";
+import type { RenderJob } from "./render-job.js";
+
+// Turns shown, and the stretch looked at to find the mean turn. [common practice]
+const turnsShown = 3;
+const tailSeconds = 12;
+
+/** What `npm start` does: renders the run that ships and says, beat by beat, where each was expected and where it came. */
+async function firstSound(): Promise<void> {
+  const runPath = join(packageFolder, "render", "harrow-away.yaml");
+  const input = readRenderInput(runPath);
+  const wavPath = join(defaultOutputFolder(), "harrow-away.wav");
+  requireOutputs([{ option: "-o", path: wavPath }], input.inputPaths);
+  const job: RenderJob = {
+    request: {
+      machine: input.machine,
+      run: input.run,
+      ...{ seconds: null, turns: null, loop: false, speedRpm: null, cutoffRatio: null, regulatorRatio: null },
+      ...{ rateHz: 48000, seed: input.run?.seed ?? 1, fullScalePa: null, fidelity: 4 },
+    },
+    ...{ format: "24", wavPath, stems: false, beatsPath: null, pulsesPath: null, pulseStep: 16 },
+    keepTail: { seconds: tailSeconds, pulseStep: 4 },
+  };
+  process.stdout.write(`Rendering ${pathFromHere(runPath)} ...\n\n`);
+  const bar = new ProgressBar();
+  try {
+    const result = await renderAside(job, (done, total) => bar.show(done, total, job.request.rateHz));
+    bar.stop();
+    const answer = renderAnswer(job, result);
+    const lastDeg = result.tail!.pulses.at(-result.tail!.pulseNames.length + 1)!;
+    // The last beat shown must have room to sound.
+    const shown = result.beats.filter((beat) => {
+      const turnsLeft = Math.abs(lastDeg - beat.shaftDeg) / 360;
+      return turnsLeft > 1 && turnsLeft <= turnsShown + 1;
+    });
+    const arrivals = beatArrivals(result.tail!, job.request.rateHz, shown);
+    const text = `${firstSoundTable(arrivals, result.summary.speedRpm < 0)}\n\n${answer.text}`;
+    printAnswer({ ...answer, text: `${text}\n\nOpen ${wavPath} in any audio editor.` }, false);
+  } finally {
+    bar.stop();
+  }
+}
+
+try {
+  await firstSound();
+} catch (error) {
+  process.exitCode = endWith(error, [], buildProgram());
+}

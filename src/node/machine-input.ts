@@ -1,0 +1,74 @@
+import { dirname, isAbsolute, join } from "node:path";
+import type { Complaint, Loaded } from "../preset/complaint.js";
+import { loadMachine, type MachineFile } from "../preset/machine-file.js";
+import { loadRun, readRunMachinePath, type MachinePath, type RunFile } from "../preset/run-file.js";
+import { readYamlTree } from "../preset/yaml-tree.js";
+import { readTextFile } from "./files.js";
+import { fileFault, InputFault } from "./input-fault.js";
+
+/** A machine read from its file. */
+export interface MachineInput {
+  readonly path: string;
+  readonly machine: MachineFile;
+  /** Its owner writes inches. */
+  readonly isImperial: boolean;
+}
+
+/** What `render` was given: a run and its machine, or a bare machine. */
+export interface RenderInput {
+  readonly path: string;
+  readonly machine: MachineFile;
+  readonly run: RunFile | null;
+  /** Every file that was read, and so must not be written. */
+  readonly inputPaths: readonly string[];
+}
+
+/** Reads a machine file. @throws InputFault with all that is wrong with it, or with its being a run file */
+export function readMachineInput(path: string): MachineInput {
+  const text = readTextFile(path);
+  if (isRunText(text, path)) {
+    throw fileFault(path, "must be a machine file, got a run file. Name the file that its 'machine:' names.");
+  }
+  return machineOf(text, path);
+}
+
+/** Reads a run file and the machine file that it names, or a machine file. @throws InputFault with all that is wrong */
+export function readRenderInput(path: string): RenderInput {
+  const text = readTextFile(path);
+  if (!isRunText(text, path)) return { path, machine: machineOf(text, path).machine, run: null, inputPaths: [path] };
+  const named = valueOf(readRunMachinePath(text, path));
+  const machinePath = isAbsolute(named.machinePath) ? named.machinePath : join(dirname(path), named.machinePath);
+  const { machine } = machineOf(machineText(machinePath, path, named), machinePath);
+  return { path, machine, run: valueOf(loadRun(text, path, machine)), inputPaths: [path, machinePath] };
+}
+
+/** The machine's text; when there is none, the run file is told where it says so. */
+function machineText(machinePath: string, runPath: string, { line, column }: MachinePath): string {
+  try {
+    return readTextFile(machinePath);
+  } catch (error) {
+    if (!(error instanceof InputFault)) throw error;
+    const message = `must name a machine file, got ${machinePath}, which ${error.rows[0]?.message ?? ""}`;
+    throw new InputFault([{ file: runPath, line, column, name: "machine", message }]);
+  }
+}
+
+/** A run is told from a machine by its key `machine`. */
+function isRunText(text: string, path: string): boolean {
+  const tree = readYamlTree(text, path);
+  return tree.ok && "machine" in tree.value.root;
+}
+
+function machineOf(text: string, path: string): MachineInput {
+  const isImperial = /\bbore"?\s*:[^\n]*?[\d½¼¾⅛⅜⅝⅞]\s*(in\b|inch|ft\b|foot|feet|["″'′])/.test(text);
+  return { path, machine: valueOf(loadMachine(text, path)), isImperial };
+}
+
+function valueOf<Value>(loaded: Loaded<Value>): Value {
+  if (loaded.ok) return loaded.value;
+  throw new InputFault(loaded.errors.map(faultRow), loaded.moreErrors);
+}
+
+function faultRow(complaint: Complaint): InputFault["rows"][number] {
+  return { ...complaint, name: complaint.name === "" ? null : complaint.name };
+}

@@ -1,0 +1,88 @@
+import { readableQuantity } from "../quantities/readable-quantity.js";
+import type { CommandAnswer } from "./command-answer.js";
+import type { RenderJob, RenderResult } from "./render-job.js";
+import { shown } from "./terminal-text.js";
+
+// Beats in the JSON; all of them are in the file of --beats. [common practice]
+const mostBeats = 200;
+
+/** What `render` has to say of a finished render. */
+export function renderAnswer(job: RenderJob, result: RenderResult): CommandAnswer {
+  const { summary, peakDbfs, clippedSamples } = result;
+  const seconds = result.frameCount / job.request.rateHz;
+  const warnings = [...summary.warnings, ...clippingWarnings(result)];
+  const json = {
+    file: job.wavPath,
+    stems: result.stems,
+    seconds,
+    turns: summary.turns,
+    rateHz: job.request.rateHz,
+    peakDbfs,
+    rmsDbfs: result.rmsDbfs,
+    loudnessLufs: result.loudnessLufs,
+    truePeakDbtp: result.truePeakDbtp,
+    clippedSamples,
+    fullScalePa: result.fullScalePa,
+    speedRpm: summary.speedRpm,
+    meanFlowKgPerS: summary.meanFlowKgPerS,
+    meanEffectivePressurePa: summary.meanEffectivePressurePa,
+    powerW: summary.powerW,
+    realtimeRatio: seconds / result.elapsedS,
+    seed: job.request.seed,
+    beatsPerTurn: summary.beatsPerTurn,
+    beats: result.beats.slice(0, mostBeats),
+    warnings,
+    assumed: summary.assumed,
+  };
+  return { json, text: words(job, result, seconds), notes: warnings.map((warning) => `Warning: ${shown(warning)}`) };
+}
+
+function clippingWarnings(result: RenderResult): string[] {
+  const warnings: string[] = [];
+  const wayOut = (quietPa: number): string =>
+    `Written anyway; use --full-scale '${Number(quietPa.toPrecision(2))} Pa' or --bits 32f.`;
+  if (result.clippedSamples > 0) {
+    const count = `${result.clippedSamples} sample${result.clippedSamples === 1 ? "" : "s"} of ${result.frameCount}`;
+    // A twentieth more than the peak, rounded to two figures, is above it.
+    const needed = result.fullScalePa * 10 ** (result.peakDbfs / 20) * 1.06;
+    warnings.push(`${count} clipped (peak ${signed(result.peakDbfs)} dBFS). ${wayOut(needed)}`);
+  }
+  if (result.clippedStemSamples > 0) {
+    const count = `${result.clippedStemSamples} sample${result.clippedStemSamples === 1 ? "" : "s"} of the stems`;
+    warnings.push(`${count} clipped. ${wayOut(result.fullScalePa * 2)}`);
+  }
+  return warnings;
+}
+
+function words(job: RenderJob, result: RenderResult, seconds: number): string {
+  const { request } = job;
+  const { summary } = result;
+  const pressures = summary.meanEffectivePressurePa;
+  const meanPressurePa = pressures.reduce((sum, pressure) => sum + pressure, 0) / Math.max(1, pressures.length);
+  const format = job.format === "32f" ? "32 bit floating point" : `${job.format} bit`;
+  const beats = summary.beatsPerTurn === 0 ? "no beat to the air" : `${summary.beatsPerTurn} beats a turn`;
+  const rows: [string, string][] = [
+    ["file", shown(job.wavPath)],
+    ...result.stems.map(({ file }): [string, string] => ["", shown(file)]),
+    ["length", `${seconds.toFixed(3)} s, ${summary.turns.toFixed(2)} turns; ${request.rateHz} Hz, ${format}`],
+    ["speed", `${summary.speedRpm.toFixed(1)} rpm, ${beats}`],
+    ["level", `peak ${level(result.peakDbfs, "dBFS")}, true peak ${level(result.truePeakDbtp, "dBTP")}`],
+    ["", `mean square ${level(result.rmsDbfs, "dBFS")}, loudness ${level(result.loudnessLufs, "LUFS")}`],
+    ["full scale", `${Number(result.fullScalePa.toPrecision(4))} Pa`],
+    ["flow", `${(summary.meanFlowKgPerS * 3600).toPrecision(4)} kg/h`],
+    ["power", `${readableQuantity(summary.powerW, "power")}, mean pressure ${(meanPressurePa / 1e5).toFixed(2)} bar`],
+    ["rendered in", `${result.elapsedS.toFixed(1)} s, ${(seconds / result.elapsedS).toFixed(0)} times real time`],
+  ];
+  for (const path of [job.beatsPath, job.pulsesPath]) if (path !== null) rows.splice(1, 0, ["", shown(path)]);
+  const title = `${shown(request.machine.name)} (${request.machine.kind})`;
+  const assumed = `${summary.assumed.length} values were assumed; 'fourbeat check' lists them.`;
+  return [title, ...rows.map(([name, value]) => `  ${name.padEnd(12)}${value}`), assumed].join("\n");
+}
+
+function level(value: number, unit: string): string {
+  return Number.isFinite(value) ? `${value.toFixed(1)} ${unit}` : "silent";
+}
+
+function signed(level: number): string {
+  return `${level < 0 ? "" : "+"}${level.toFixed(1)}`;
+}

@@ -1,0 +1,199 @@
+import { spawnSync } from "node:child_process";
+import { existsSync, mkdirSync, readFileSync, symlinkSync, truncateSync } from "node:fs";
+import { join } from "node:path";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { buildCli, expectRefusal, fourValues, Workplace } from "./built-cli.js";
+
+const place = new Workplace();
+beforeAll(buildCli);
+afterAll(() => place.remove());
+
+const machine = (changes: Record<string, string>): string => {
+  let text = fourValues;
+  for (const [from, to] of Object.entries(changes)) text = text.replace(from, to);
+  return text;
+};
+
+describe("a machine file that cannot be a machine is refused in one message, by every command", () => {
+  const gear = (words: string) => `${fourValues}valveGear: { kind: eccentric, ${words} }\n`;
+  const cases: [string, string, RegExp][] = [
+    ["zero bore", machine({ "17 in": "0 mm" }), /bad\.yaml:1:\d+ cylinders\.bore must be .*got 0 mm/],
+    ["1e9 of anything", machine({ "17 in": "1e9 m" }), /cylinders\.bore must be/],
+    ["a speed of 1e9", machine({ "90 rpm": "1e9 rpm" }), /speed must be/],
+    ["NaN", machine({ "17 in": ".nan" }), /cylinders\.bore must be/],
+    ["NaN with a unit", machine({ "17 in": "NaN mm" }), /cylinders\.bore must be/],
+    ["a negative absolute pressure", machine({ "160 psi": "-1 bar abs" }), /boiler\.pressure must be/],
+    ["a million cylinders", machine({ "{ bore": "{ count: 1e6, bore" }), /cylinders\.count must be/],
+    ["lap over half travel", gear("travel: 4 in, steamLap: 3 in"), /bad\.yaml:\d+:\d+ valveGear/],
+    ["rod shorter than crank", machine({ "24 in": "24 in, connectingRod: 6 in" }), /connectingRod must be/],
+    ["a misspelt key", machine({ stroke: "strok" }), /strok is not a known key\. Nearest: stroke/],
+    ["an empty file", "", /bad\.yaml.* empty/],
+    ["not a block", "- 1\n- 2\n", /bad\.yaml/],
+  ];
+  for (const [title, text, words] of cases) {
+    it(title, () => {
+      place.write("bad.yaml", text);
+      for (const command of ["render", "events", "check"]) expectRefusal(place.run([command, "bad.yaml"]), words);
+      expect(place.files().filter((name) => /wav|part/.test(name))).toEqual([]);
+    });
+  }
+
+  it("lists the first ten faults with their places and says how many more there are", () => {
+    const keys = Array.from({ length: 25 }, (_, i) => `nonsense${i}: 1`).join("\n");
+    place.write("bad.yaml", `${fourValues}${keys}\n`);
+    const result = place.run(["check", "bad.yaml"]);
+    expectRefusal(result, /bad\.yaml:4:1 nonsense0 /);
+    expect(result.err.trim().split("\n").length).toBe(11);
+    expect(result.err).toMatch(/15 more/);
+  });
+
+  it("with --json gives the same as one object", () => {
+    place.write("bad.yaml", machine({ "17 in": "0 mm" }));
+    for (const command of ["render", "events", "check"]) {
+      const result = place.run([command, "bad.yaml", "--json"]);
+      expect(result.code).toBe(1);
+      const { errors } = JSON.parse(result.out) as { errors: Record<string, unknown>[] };
+      expect(Object.keys(errors[0]!)).toEqual(["file", "line", "column", "name", "message"]);
+      expect(errors[0]).toMatchObject({ file: "bad.yaml", line: 1, name: "cylinders.bore" });
+      expect(result.err).toContain("bad.yaml:1:");
+    }
+  });
+});
+
+describe("a file that cannot be read is refused in one message", () => {
+  it("missing, a folder, binary, over 1 MB, or full of control characters in its name", () => {
+    mkdirSync(join(place.folder, "folder"));
+    place.write("noise.bin", Buffer.from([0, 1, 2, 3, 255]));
+    place.write("long.yaml", "");
+    truncateSync(join(place.folder, "long.yaml"), 2e6);
+    for (const command of ["render", "events", "check"]) {
+      expectRefusal(place.run([command, "none.yaml"]), /^none\.yaml: must be a file, got nothing of that name/);
+      expectRefusal(place.run([command, "folder"]), /^folder: must be a file, got a folder/);
+      expectRefusal(place.run([command, "noise.bin"]), /^noise\.bin: must be a text file/);
+      expectRefusal(place.run([command, "long.yaml"]), /^long\.yaml: must be at most 1 MB, got 2\.0 MB/);
+      expectRefusal(place.run([command, "a\u001b[31mb"]), /a\\u\{1b\}\[31mb/);
+    }
+  });
+
+  it("a run whose machine is missing, and a run of 1e9 seconds", () => {
+    place.write("mill.yaml", fourValues);
+    place.write("run.yaml", "machine: nowhere.yaml\nseconds: 5\n");
+    expectRefusal(place.run(["render", "run.yaml"]), /nowhere\.yaml/);
+    place.write("run.yaml", "machine: mill.yaml\nseconds: 1e9\n");
+    expectRefusal(place.run(["render", "run.yaml"]), /run\.yaml:2:\d+ seconds must be/);
+    expectRefusal(place.run(["check", "run.yaml"]), /run\.yaml: must be a machine file, got a run file/);
+  });
+});
+
+describe("options that cannot be are refused in one message", () => {
+  beforeAll(() => {
+    place.write("mill.yaml", fourValues);
+    place.write("run.yaml", "machine: mill.yaml\nseconds: 5\n");
+  });
+  const cases: [string, RegExp][] = [
+    ["render mill.yaml --rate 1e9", /^--rate must be a whole number from 8000 to 192000, got "1e9"/],
+    ["render mill.yaml --rate 1000000000", /^--rate must be/],
+    ["render mill.yaml --seconds 5 --turns 10", /^--turns must not be given together with --seconds/],
+    ["render mill.yaml --seconds 1e9", /^--seconds must be between 0\.1 s and 86400 s/],
+    ["render mill.yaml --seconds NaN", /^--seconds must be/],
+    ["render mill.yaml --turns 0", /^--turns must be/],
+    ["render mill.yaml --bits 12", /^--bits must be 16, 24 or 32f/],
+    ["render mill.yaml --fidelity 3", /^--fidelity must be 1, 2 or 4/],
+    ["render mill.yaml --seed -1", /^--seed must be/],
+    ["render mill.yaml --speed 30mph", /^--speed must be in rpm or Hz for a machine without wheels/],
+    ["render mill.yaml --cutoff 30", /^--cutoff must be/],
+    ["render mill.yaml --cutoff 99%", /cutoff must be .*\d/],
+    ["events mill.yaml --cutoff 99%", /cutoff must be .*\d/],
+    ["render mill.yaml --full-scale 0Pa", /^--full-scale must be/],
+    ["render mill.yaml --pulse-step 4", /^--pulse-step must come with --pulses/],
+    ["render run.yaml --speed 60rpm", /^--speed must come with a bare machine file/],
+    ["render mill.yaml --secnds 5", /^--secnds is not a known option\. Nearest: --seconds\./],
+    ["render mill.yaml --seconds", /^--seconds must have a value/],
+    ["render mill.yaml other.yaml", /must be given one file/],
+    ["render", /^render must be given a file, got none/],
+    ["rendr mill.yaml", /^rendr is not a known command\. Nearest: render\./],
+    ["dance", /^dance is not a known command\. 'fourbeat --help'/],
+    ["--jsn", /^--jsn is not a known option/],
+  ];
+  for (const [call, words] of cases) {
+    it(call, () => {
+      expectRefusal(place.run(call.split(" ")), words);
+      expect(place.files().filter((name) => /wav|part/.test(name))).toEqual([]);
+    });
+  }
+
+  it("with --json as one object without a place", () => {
+    const result = place.run(["render", "mill.yaml", "--rate", "1e9", "--json"]);
+    expect(JSON.parse(result.out)).toMatchObject({
+      errors: [{ file: null, line: null, column: null, name: "--rate" }],
+    });
+    expect(JSON.parse(place.run(["rendr", "--json"]).out)).toMatchObject({ errors: [{ name: "rendr" }] });
+  });
+});
+
+describe("outputs that cannot be written", () => {
+  const untouched = () => expect(place.files().filter((name) => /wav$|part$/.test(name))).toEqual([]);
+  const render = (...words: string[]) => place.run(["render", "mill.yaml", "--seconds", "0.2", ...words]);
+  beforeAll(() => void place.write("mill.yaml", fourValues));
+
+  it("are a folder, the input, a device, or two at one name", () => {
+    mkdirSync(join(place.folder, "out"));
+    expectRefusal(render("-o", "out"), /^-o must be a file, got the folder out/);
+    expectRefusal(render("-o", "mill.yaml"), /^-o must be a file of its own, got mill\.yaml, which is the input/);
+    symlinkSync("mill.yaml", join(place.folder, "link.wav"));
+    expectRefusal(render("-o", "link.wav"), /which is the input/);
+    expectRefusal(render("-o", "x.wav", "--beats", "x.wav"), /--beats must be a file of its own/);
+    expectRefusal(render("-o", "x.wav", "--stems", "--pulses", "x-exhaust-jet.wav"), /must be a file of its own/);
+    expectRefusal(render("-o", "/dev/null"), /^-o must be a plain file, got the device/);
+    expectRefusal(render("-o", "x.flac"), /^-o must be a file name that ends in \.wav/);
+    expectRefusal(render("-o", "--json"), /^-o must be a file name, got --json/);
+    expect(readFileSync(join(place.folder, "mill.yaml"), "utf8")).toBe(fourValues);
+  });
+
+  it("stand where there is no folder, or where nothing may be written", () => {
+    expectRefusal(render("-o", "no/such/x.wav"), /^-o must stand in a folder that exists/);
+    expectRefusal(render("-o", "mill.yaml/x.wav"), /^-o must stand in a folder that exists/);
+    // A folder that even the superuser cannot write.
+    expectRefusal(
+      render("-o", "/proc/x.wav"),
+      /^\/proc\/x\.wav: its folder must|^-o must stand in a folder that can be written/,
+    );
+    untouched();
+  });
+
+  it("do not fit the disk", (context) => {
+    const small = join(place.folder, "small");
+    mkdirSync(small);
+    const mounted = spawnSync("mount", ["-t", "tmpfs", "-o", "size=64k", "tmpfs", small]);
+    if (mounted.status !== 0) return context.skip("mounting a small disk needs the superuser");
+    try {
+      expectRefusal(
+        render("-o", "small/x.wav", "--bits", "32f", "--seconds", "10"),
+        /^small\/x\.wav: the disk must have room/,
+      );
+      expect(existsSync(join(small, "x.wav"))).toBe(false);
+      expect(existsSync(join(small, "x.wav.part"))).toBe(false);
+    } finally {
+      spawnSync("umount", [small]);
+    }
+  });
+});
+
+describe("Ctrl-C", () => {
+  it("removes the temporary files and ends with one line", async () => {
+    place.write("mill.yaml", fourValues);
+    for (const [signal, code] of [
+      ["SIGINT", 130],
+      ["SIGTERM", 143],
+    ] as const) {
+      const { child, ended } = place.start(["render", "mill.yaml", "--seconds", "3600", "--stems", "-o", "long.wav"]);
+      const part = join(place.folder, "long.wav.part");
+      const deadline = Date.now() + 60_000;
+      while (!existsSync(part) && Date.now() < deadline) await new Promise((resolve) => setTimeout(resolve, 20));
+      expect(existsSync(part)).toBe(true);
+      child.kill(signal);
+      expect(await ended).toEqual({ code, err: "Stopped. No file was written.\n" });
+      expect(place.files().filter((name) => /long/.test(name))).toEqual([]);
+    }
+  });
+});
