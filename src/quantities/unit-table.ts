@@ -19,10 +19,11 @@ export type Dimension =
   | "time"
   | "level";
 
-/** value in the base unit = number x factor + offset */
+/** value in the base unit = number x factor / divisor + offset; the divisor keeps 118 mm at 0.118 m to the last bit */
 export interface Unit {
   readonly name: string;
   readonly factor: number;
+  readonly divisor: number;
   readonly offset: number;
   /** Other spellings that are read as this unit. */
   readonly spellings: readonly string[];
@@ -41,8 +42,14 @@ export interface DimensionUnits {
   readonly example: string;
 }
 
-function unit(name: string, factor: number, spellings: readonly string[] = [], offset = 0): Unit {
-  return { name, factor, offset, spellings };
+function unit(
+  name: string,
+  size: number | readonly [factor: number, divisor: number],
+  spellings: readonly string[] = [],
+  offset = 0,
+): Unit {
+  const [factor, divisor] = typeof size === "number" ? ([size, 1] as const) : size;
+  return { name, factor, divisor, offset, spellings };
 }
 
 // International definitions, exact. [source: NIST SP 811 (2008), appendix B: inch 25.4 mm, pound 0.453 592 37 kg,
@@ -58,12 +65,12 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
     noun: "a length",
     baseUnit: "m",
     units: [
-      unit("mm", 0.001, ["millimetre", "millimetres"]),
-      unit("cm", 0.01),
+      unit("mm", [1, 1000], ["millimetre", "millimetres"]),
+      unit("cm", [1, 100]),
       unit("m", 1, ["metre", "metres"]),
       unit("km", 1000),
-      unit("in", INCH_M, ["inch", "inches", '"', "″", "''"]),
-      unit("ft", FOOT_M, ["foot", "feet", "'", "′"]),
+      unit("in", [127, 5000], ["inch", "inches", '"', "″", "''"]),
+      unit("ft", [381, 1250], ["foot", "feet", "'", "′"]),
     ],
     bareUnit: null,
     zeroNeedsNoUnit: true,
@@ -73,8 +80,8 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
     noun: "an area",
     baseUnit: "m2",
     units: [
-      unit("mm2", 1e-6, ["mm²", "mm^2", "sq mm"]),
-      unit("cm2", 1e-4, ["cm²", "cm^2", "sq cm"]),
+      unit("mm2", [1, 1e6], ["mm²", "mm^2", "sq mm"]),
+      unit("cm2", [1, 1e4], ["cm²", "cm^2", "sq cm"]),
       unit("m2", 1, ["m²", "m^2", "sq m"]),
       unit("in2", INCH_M * INCH_M, ["in²", "in^2", "sq in"]),
       unit("ft2", FOOT_M * FOOT_M, ["ft²", "ft^2", "sq ft"]),
@@ -87,9 +94,9 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
     noun: "a volume",
     baseUnit: "m3",
     units: [
-      unit("mm3", 1e-9, ["mm³", "mm^3"]),
-      unit("cm3", 1e-6, ["cm³", "cm^3", "cc", "mL", "ml"]),
-      unit("L", 1e-3, ["l", "litre", "litres", "dm3", "dm³"]),
+      unit("mm3", [1, 1e9], ["mm³", "mm^3"]),
+      unit("cm3", [1, 1e6], ["cm³", "cm^3", "cc", "mL", "ml"]),
+      unit("L", [1, 1000], ["l", "litre", "litres", "dm3", "dm³"]),
       unit("m3", 1, ["m³", "m^3"]),
       unit("in3", INCH_M * INCH_M * INCH_M, ["in³", "in^3", "cu in"]),
       unit("ft3", FOOT_M * FOOT_M * FOOT_M, ["ft³", "ft^3", "cu ft"]),
@@ -128,7 +135,7 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
     units: [
       unit("K", 1, ["kelvin"]),
       unit("degC", 1, ["°C", "℃", "C", "deg C"], 273.15),
-      unit("degF", 5 / 9, ["°F", "℉", "F", "deg F"], 273.15 - 160 / 9),
+      unit("degF", [5, 9], ["°F", "℉", "F", "deg F"], 273.15 - 160 / 9),
     ],
     bareUnit: null,
     zeroNeedsNoUnit: false,
@@ -140,7 +147,7 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
     units: [
       unit("K", 1, ["kelvin"]),
       unit("degC", 1, ["°C", "℃", "C", "deg C"]),
-      unit("degF", 5 / 9, ["°F", "℉", "F", "deg F"]),
+      unit("degF", [5, 9], ["°F", "℉", "F", "deg F"]),
     ],
     bareUnit: null,
     zeroNeedsNoUnit: true,
@@ -149,7 +156,7 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
   angle: {
     noun: "an angle",
     baseUnit: "rad",
-    units: [unit("deg", Math.PI / 180, ["°", "degree", "degrees"]), unit("rad", 1, ["radian", "radians"])],
+    units: [unit("deg", [Math.PI, 180], ["°", "degree", "degrees"]), unit("rad", 1, ["radian", "radians"])],
     bareUnit: null,
     zeroNeedsNoUnit: true,
     example: "90 deg",
@@ -157,7 +164,7 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
   rotationSpeed: {
     noun: "a speed of rotation",
     baseUnit: "rpm",
-    units: [unit("rpm", 1, ["rev/min", "r/min"]), unit("Hz", 60, ["rev/s", "r/s"]), unit("rad/s", 30 / Math.PI)],
+    units: [unit("rpm", 1, ["rev/min", "r/min"]), unit("Hz", 60, ["rev/s", "r/s"]), unit("rad/s", [30, Math.PI])],
     bareUnit: null,
     zeroNeedsNoUnit: true,
     example: "90 rpm",
@@ -165,7 +172,11 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
   roadSpeed: {
     noun: "a road speed",
     baseUnit: "m/s",
-    units: [unit("m/s", 1), unit("km/h", 1000 / 3600, ["kph", "kmh", "kmph"]), unit("mph", 1609.344 / 3600, ["mi/h"])],
+    units: [
+      unit("m/s", 1),
+      unit("km/h", [1000, 3600], ["kph", "kmh", "kmph"]),
+      unit("mph", [1609.344, 3600], ["mi/h"]),
+    ],
     bareUnit: null,
     zeroNeedsNoUnit: true,
     example: "30 mph or 50 km/h",
@@ -173,7 +184,7 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
   ratio: {
     noun: "a percentage",
     baseUnit: "1",
-    units: [unit("%", 0.01, ["percent", "per cent"])],
+    units: [unit("%", [1, 100], ["percent", "per cent"])],
     bareUnit: null,
     zeroNeedsNoUnit: true,
     example: "75 %",
@@ -181,7 +192,7 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
   mass: {
     noun: "a mass",
     baseUnit: "kg",
-    units: [unit("g", 0.001), unit("kg", 1), unit("t", 1000, ["tonne", "tonnes"]), unit("lb", POUND_KG, ["lbs"])],
+    units: [unit("g", [1, 1000]), unit("kg", 1), unit("t", 1000, ["tonne", "tonnes"]), unit("lb", POUND_KG, ["lbs"])],
     bareUnit: null,
     zeroNeedsNoUnit: true,
     example: "200 kg",
@@ -198,7 +209,7 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
     noun: "a time",
     baseUnit: "s",
     units: [
-      unit("ms", 0.001),
+      unit("ms", [1, 1000]),
       unit("s", 1, ["sec", "second", "seconds"]),
       unit("min", 60, ["minute", "minutes"]),
       unit("h", 3600, ["hour", "hours"]),

@@ -111,7 +111,8 @@ export function parseQuantity(
     if (feet && inches && feet.rest.trim() === "" && inches.rest.trim() === "" && inches.number >= 0) {
       const sign = compound.feet.trim().startsWith("-") ? -1 : 1;
       const written = feet.number + (sign * inches.number) / 12;
-      if (Number.isFinite(written)) return { ok: true, value: written * 0.3048, written, unit: "ft" };
+      const value = ((12 * feet.number + sign * inches.number) * 127) / 5000;
+      if (Number.isFinite(value)) return { ok: true, value, written, unit: "ft" };
     }
   }
 
@@ -140,7 +141,7 @@ export function parseQuantity(
       noun ? `${shown} is the unit of ${noun}. For example ${table.example}.` : `The unit ${shown} is not known.`,
     );
   }
-  const value = leading.number * found.unit.factor + found.unit.offset;
+  const value = (leading.number * found.unit.factor) / found.unit.divisor + found.unit.offset;
   const gauge = dimension === "pressure" && !found.absolute;
   const total = gauge ? value + (options.atmospherePa ?? STANDARD_ATMOSPHERE_PA) : value;
   if (!Number.isFinite(total)) return fault("The number is too large.");
@@ -192,6 +193,7 @@ export function formatQuantity(value: number, dimension: Dimension, unit: string
   if (!found) throw new RangeError(`unit must be ${allowedUnits(dimension)}, got ${shownText(unit)}.`);
   const gauge = dimension === "pressure" && !found.absolute;
   const counted = gauge ? value - (options.atmospherePa ?? STANDARD_ATMOSPHERE_PA) : value;
-  const number = Number(((counted - found.unit.offset) / found.unit.factor).toPrecision(options.digits ?? 12));
+  const plain = ((counted - found.unit.offset) * found.unit.divisor) / found.unit.factor;
+  const number = Number(plain.toPrecision(options.digits ?? 12));
   return `${number === 0 ? 0 : number} ${found.unit.name}${found.absolute ? " abs" : ""}`;
 }

@@ -1,0 +1,195 @@
+import * as z from "zod";
+import { acos } from "../quantities/portable-maths.js";
+import { choice, either, flag, freeText, pressure, quantity, whole } from "./fields.js";
+
+/** What the machine is; its defaults follow from it. */
+export const MACHINE_KINDS = ["stationary", "locomotive", "road", "marine", "model", "pump"] as const;
+
+/** One of `MACHINE_KINDS`. */
+export type MachineKind = (typeof MACHINE_KINDS)[number];
+
+// Every range in this file spans the smallest working models to the largest engines built, with room to spare; outside
+// it a unit is wrong. Limits of steam and air are those of the working-fluid tables. [common practice]
+
+const pipe = (what: string) =>
+  z.strictObject({
+    length: quantity("length", "2 mm", "60 m", `Length of the ${what}.`).optional(),
+    bore: quantity("length", "0.5 mm", "3 m", `Inside diameter of the ${what}.`).optional(),
+  });
+
+const lap = quantity("length", "0 mm", "300 mm", "Lap of the valve over the steam port in mid position.");
+const exhaustLap = quantity("length", "-100 mm", "200 mm", "Lap over the exhaust side; negative is exhaust clearance.");
+const lead = quantity("length", "0 mm", "60 mm", "Opening of the steam port at dead centre.");
+const portLength = quantity("length", "0.3 mm", "3 m", "Length of a port, across the movement of the valve.");
+const portWidth = quantity("length", "0.1 mm", "500 mm", "Width of a port, along the movement; caps the opening.");
+const admission = choice(["outside", "inside"], "Steam outside the valve (slide valves) or between its heads.");
+
+const eccentricGear = z.strictObject({
+  kind: z.literal("eccentric").optional(),
+  admission: admission.optional(),
+  travel: quantity("length", "0.2 mm", "1.5 m", "Full-gear travel of the valve, twice the throw.").optional(),
+  steamLap: lap.optional(),
+  exhaustLap: exhaustLap.optional(),
+  lead: lead.optional(),
+  portLength: portLength.optional(),
+  portWidth: portWidth.optional(),
+});
+
+const eventsGear = z.strictObject({
+  kind: z.literal("events"),
+  admission: admission.optional(),
+  fullGearCutoff: quantity("ratio", "20 %", "95 %", "Cut-off in full gear, as a share of the stroke.").optional(),
+  lead: lead.optional(),
+  release: either(
+    { dimension: "angle", least: "60 deg", most: "200 deg" },
+    { dimension: "ratio", least: "25 %", most: "100 %" },
+    "Release in full gear: crank angle from the dead centre, or share of the stroke (long rod).",
+    { first: (angleRad) => angleRad, second: (strokeRatio) => acos(1 - 2 * Math.min(1, strokeRatio)) },
+  ).optional(),
+  portLength: portLength.optional(),
+  portWidth: portWidth.optional(),
+});
+
+const oscillatingGear = z.strictObject({
+  kind: z.literal("oscillating"),
+  portDiameter: quantity("length", "0.2 mm", "300 mm", "Diameter of the round ports.").optional(),
+  portRadius: quantity("length", "0.5 mm", "4 m", "From the trunnion to the middle of the cylinder's port.").optional(),
+  pivotDistance: quantity("length", "1.5 mm", "12 m", "From the trunnion to the crank centre.").optional(),
+});
+
+const cylinderIndex = whole(1, 4, "Which cylinder, from 1.").optional();
+const shiftAngle = quantity("angle", "-60 deg", "60 deg", "By how much; late is positive for eccentricSlip.");
+
+const faultSchema = z.discriminatedUnion("kind", [
+  z.strictObject({
+    kind: z.literal("valveRodLength"),
+    cylinder: cylinderIndex,
+    by: quantity("length", "-100 mm", "100 mm", "Shift of the valve that uncovers the head-end steam port.").optional(),
+  }),
+  z.strictObject({ kind: z.literal("eccentricSlip"), cylinder: cylinderIndex, by: shiftAngle.optional() }),
+  z.strictObject({ kind: z.literal("quartering"), cylinder: cylinderIndex, by: shiftAngle.optional() }),
+  z.strictObject({
+    kind: z.literal("ringLeak"),
+    cylinder: cylinderIndex,
+    area: quantity("area", "0 mm2", "0.01 m2", "Effective area of the leak past the piston.").optional(),
+  }),
+  z.strictObject({
+    kind: z.literal("portChoke"),
+    cylinder: cylinderIndex,
+    end: choice(["head", "crank"], "Which end of the cylinder.").optional(),
+    to: quantity("ratio", "1 %", "100 %", "What is left of the port's area.").optional(),
+  }),
+]);
+
+/** Speed as written: rotation, or road speed for the wheels to turn into rotation. */
+export type WrittenSpeed = { readonly rpm: number } | { readonly mPerS: number };
+
+/** Field of a speed of the shaft, in rotation or along the road. */
+export function speedField(description: string): z.ZodType<WrittenSpeed> {
+  return either<WrittenSpeed, WrittenSpeed>(
+    { dimension: "rotationSpeed", least: "-6000 rpm", most: "6000 rpm" },
+    { dimension: "roadSpeed", least: "-1000 km/h", most: "1000 km/h" },
+    description,
+    { first: (rpm) => ({ rpm }), second: (mPerS) => ({ mPerS }) },
+  );
+}
+
+/** Field of the sound pressure at which a sample reads 1.0. */
+export function fullScaleField(): z.ZodType<number> {
+  return quantity("soundPressure", "0.000001 Pa", "100 kPa", "Sound pressure of a sample of 1.0.");
+}
+
+/** The machine file: shape, units and legal ranges of every field. All are optional here; `REQUIRED_FIELDS` are asked for by the loader. */
+export const machineSchema = z.strictObject({
+  formatVersion: whole(1, 1, "Version of this format.").optional(),
+  name: freeText(120, "Free text.").optional(),
+  kind: choice(MACHINE_KINDS, "What the machine is; sets how an absent block is assumed.").optional(),
+  workingFluid: choice(["steam", "air"], "What drives it.").optional(),
+  ambient: z
+    .strictObject({
+      pressure: pressure("0.3 bar abs", "1.2 bar abs", "Pressure of the air outside.").optional(),
+      temperature: quantity("temperature", "-60 degC", "60 degC", "Temperature of the air outside.").optional(),
+      humidity: quantity("ratio", "0 %", "100 %", "Relative humidity of the air outside.").optional(),
+    })
+    .optional(),
+  boiler: z
+    .strictObject({
+      pressure: pressure("0.5 kPa abs", "100 bar abs", "Pressure of the boiler or air receiver.").optional(),
+      superheat: quantity("temperatureDifference", "0 K", "600 K", "Steam: above saturation.").optional(),
+      temperature: quantity("temperature", "100 K", "1200 K", "Air: its temperature.").optional(),
+    })
+    .optional(),
+  cylinders: z
+    .strictObject({
+      count: whole(1, 4, "How many, all alike.").optional(),
+      bore: quantity("length", "2 mm", "3 m", "Inside diameter.").optional(),
+      stroke: quantity("length", "2 mm", "4 m", "Movement of the piston, twice the crank radius.").optional(),
+      acting: choice(["double", "single"], "Steam on both ends, or on the head end only.").optional(),
+      connectingRod: quantity("length", "2 mm", "20 m", "Centre to centre; longer than the crank.").optional(),
+      pistonRod: quantity("length", "0 mm", "1 m", "Diameter of the piston rod.").optional(),
+      clearance: quantity(
+        "ratio",
+        "0.5 %",
+        "60 %",
+        "Volume left at dead centre over swept volume, each end.",
+      ).optional(),
+      crankAngles: z
+        .array(quantity("angle", "-360 deg", "360 deg", "By how much this crank leads the shaft.").optional())
+        .meta({ description: "One for each cylinder; the first is 0 deg." })
+        .optional(),
+    })
+    .optional(),
+  valveGear: z.discriminatedUnion("kind", [eccentricGear, eventsGear, oscillatingGear]).optional(),
+  exhaust: z
+    .strictObject({
+      passage: pipe("passage from a cylinder's ports to the junction").optional(),
+      blastPipe: pipe("exhaust pipe that all cylinders share").optional(),
+      nozzle: z
+        .strictObject({
+          bore: quantity("length", "0.3 mm", "2 m", "Diameter of the mouth.").optional(),
+          contraction: quantity("length", "0.5 mm", "10 m", "Length over which the pipe narrows to it.").optional(),
+        })
+        .optional(),
+      smokebox: z
+        .strictObject({
+          volume: quantity("volume", "1 cm3", "200 m3", "Gas space.").optional(),
+          temperature: quantity("temperature", "0 degC", "900 degC", "Temperature of its gas.").optional(),
+        })
+        .optional(),
+      chimney: pipe("chimney").optional(),
+      condenser: z
+        .strictObject({
+          pressure: pressure("1 kPa abs", "1.2 bar abs", "Pressure into which the machine exhausts.").optional(),
+        })
+        .optional(),
+    })
+    .optional(),
+  leaks: z
+    .strictObject({
+      valve: quantity("area", "0 mm2", "0.01 m2", "Effective area, chest to exhaust, each end.").optional(),
+      rings: quantity("area", "0 mm2", "0.01 m2", "Effective area past each piston.").optional(),
+    })
+    .optional(),
+  chest: z.strictObject({ volume: quantity("volume", "0.02 cm3", "20 m3", "Steam chest.").optional() }).optional(),
+  regulator: z
+    .strictObject({ area: quantity("area", "0.01 mm2", "2 m2", "Flow area, full open.").optional() })
+    .optional(),
+  wheels: z
+    .strictObject({ diameter: quantity("length", "10 mm", "10 m", "Diameter of the driving wheels.").optional() })
+    .optional(),
+  speed: speedField("Kinematic speed when nothing else is said; negative runs backwards.").optional(),
+  fullScale: fullScaleField().optional(),
+  idealised: flag("No leaks, no heat to metal, no losses in pipes, for comparing with theory.").optional(),
+  faults: z.array(faultSchema.optional()).max(64).meta({ description: "What is out of true." }).optional(),
+});
+
+/** What the schema makes of a file: SI values of the fields that were given and are right. */
+export type GivenMachine = z.output<typeof machineSchema>;
+
+/** The four values without which there is no machine, and what to write for them. */
+export const REQUIRED_FIELDS = {
+  "cylinders.bore": "bore: 17 in",
+  "cylinders.stroke": "stroke: 24 in",
+  "boiler.pressure": "pressure: 160 psi",
+  speed: "speed: 90 rpm",
+} as const;

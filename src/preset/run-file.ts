@@ -1,0 +1,171 @@
+import { refusal, type Complaint, type Loaded } from "./complaint.js";
+import type { MachineFile } from "./machine-file.js";
+import { runSchema, type GivenControl, type GivenRun } from "./run-schema.js";
+import { checkTree } from "./schema-faults.js";
+import { Sheet } from "./sheet.js";
+import { MOST_PISTON_SPEED_M_PER_S, shaftSpeedRpm } from "./speed-rules.js";
+import { readYamlTree } from "./yaml-tree.js";
+
+/** Settings of one moment. A control that is absent keeps its value. */
+export interface ControlPoint {
+  /** When the values begin to change. */
+  readonly atS: number;
+  /** How long they take; 0 is at once. */
+  readonly overS: number;
+  /** 0 shut, 1 full open. */
+  readonly regulatorRatio?: number;
+  /** Share of the stroke, -1 to 1; negative runs backwards. */
+  readonly cutoffRatio?: number;
+  readonly drainsRatio?: number;
+  readonly blowerRatio?: number;
+  readonly whistleRatio?: number;
+  readonly brakeRatio?: number;
+  readonly loadRatio?: number;
+  readonly fireRatio?: number;
+  readonly feedRatio?: number;
+  /** Signed. */
+  readonly speedRpm?: number;
+}
+
+/** A run file, read and held against its machine. */
+export interface RunFile {
+  /** As written: from the run file's own folder. */
+  readonly machinePath: string;
+  readonly seconds: number;
+  readonly seed: number;
+  /** `null`: the machine's own, or the level rule. */
+  readonly fullScalePa: number | null;
+  readonly listener: {
+    readonly distanceM: number;
+    /** Whether sound takes its time to the listener. */
+    readonly delay: boolean;
+    /** dB SPL (A); `null`: none. */
+    readonly backgroundDbA: number | null;
+  };
+  /** In order of time. */
+  readonly controls: ControlPoint[];
+  /** Whether the run says how fast the shaft turns. */
+  readonly kinematic: boolean;
+  readonly warnings: string[];
+}
+
+/** Where the machine of a run is, and where the run file says so. */
+export interface MachinePath {
+  readonly machinePath: string;
+  readonly line: number;
+  readonly column: number;
+}
+
+/** What a run has where its file does not say. [common practice: a microphone 7.5 m from the machine] */
+export const RUN_DEFAULTS = { seconds: 10, seed: 1, distanceM: 7.5 } as const;
+
+const SHARES = ["regulator", "drains", "blower", "whistle", "brake", "load", "fire", "feed"] as const;
+const NOT_HEARD_YET = ["drains", "blower", "whistle", "brake", "load", "fire", "feed"] as const;
+
+/** Reads only which machine a run file is for, so that the machine can be read first. Never throws. */
+export function readRunMachinePath(text: string, fileName: string): Loaded<MachinePath> {
+  const tree = readYamlTree(text, fileName);
+  if (!tree.ok) return tree;
+  const raw = tree.value.root.machine;
+  const place = tree.value.placeOf(["machine"]);
+  if (typeof raw === "string" && raw.trim() !== "") {
+    return { ok: true, value: { machinePath: raw.trim(), ...place } };
+  }
+  const complaint = (message: string): Complaint => ({ file: fileName, ...place, name: "machine", message });
+  if (raw !== undefined) return refusal([...tree.value.complaints, complaint("must be the path of a machine file.")]);
+  const wayOut = "For example machine: ../presets/oxmoor-mill.yaml.";
+  return refusal([...tree.value.complaints, complaint(`is missing. A run needs a machine file. ${wayOut}`)]);
+}
+
+/** Reads a run file for a machine that is already loaded. All faults are told at once. Never throws. */
+export function loadRun(text: string, fileName: string, machine: MachineFile): Loaded<RunFile> {
+  const tree = readYamlTree(text, fileName);
+  if (!tree.ok) return tree;
+  const checked = checkTree(runSchema, tree.value, fileName);
+  if (!checked.ok) return checked;
+  const sheet = new Sheet(tree.value, fileName, checked.value.wrong, checked.value.complaints);
+  const run = fillRun(sheet, checked.value.given, machine);
+  return sheet.complaints.length > 0 ? refusal(sheet.complaints) : { ok: true, value: run };
+}
+
+function fillRun(sheet: Sheet, given: GivenRun, machine: MachineFile): RunFile {
+  if (given.machine === undefined && sheet.isSound("machine")) {
+    sheet.complain(
+      "machine",
+      "is missing. A run needs a machine file. For example machine: ../presets/oxmoor-mill.yaml.",
+    );
+  }
+  const controls: ControlPoint[] = [];
+  (given.controls ?? []).forEach((control, index) => {
+    if (control !== undefined) controls.push(readControl(sheet, `controls[${index}]`, control, machine));
+  });
+  const seconds = given.seconds ?? RUN_DEFAULTS.seconds;
+  applyOrderRules(sheet, given.controls ?? []);
+
+  const kinematic = controls.some((control) => control.speedRpm !== undefined);
+  if (!kinematic) {
+    const rpm = Number(machine.description.speedRpm.toPrecision(6));
+    sheet.warn(
+      `No control gives a speed, and loads are not modelled yet: the machine's own speed, ${rpm} rpm, is used.`,
+    );
+  }
+  const unheard = NOT_HEARD_YET.filter((name) => given.controls?.some((control) => control?.[name] !== undefined));
+  if (unheard.length > 0) sheet.warn(`Not heard yet: ${unheard.join(", ")}. The settings are read and kept.`);
+  const late = controls.filter((control) => control.atS >= seconds).length;
+  sheet.query(["seconds", "controls"], late > 0, () => {
+    return `${late} of the controls ${late === 1 ? "comes" : "come"} after the end of the run, ${seconds} s.`;
+  });
+  return {
+    machinePath: given.machine ?? "",
+    seconds,
+    seed: given.seed ?? RUN_DEFAULTS.seed,
+    fullScalePa: given.fullScale ?? null,
+    listener: {
+      distanceM: given.listener?.distance ?? RUN_DEFAULTS.distanceM,
+      delay: given.listener?.delay ?? false,
+      backgroundDbA: given.listener?.background?.levelDb ?? null,
+    },
+    controls,
+    kinematic,
+    warnings: sheet.warnings,
+  };
+}
+
+function readControl(sheet: Sheet, name: string, control: GivenControl, machine: MachineFile): ControlPoint {
+  if (control.at === undefined && sheet.isSound(`${name}.at`)) {
+    sheet.complain(`${name}.at`, "is missing. Say when, for example at: 3 s.");
+  }
+  const point: { -readonly [K in keyof ControlPoint]: ControlPoint[K] } = {
+    atS: control.at ?? 0,
+    overS: control.over ?? 0,
+  };
+  for (const share of SHARES) {
+    const value = control[share];
+    if (value !== undefined) point[`${share}Ratio`] = value;
+  }
+  if (control.cutoff !== undefined) point.cutoffRatio = control.cutoff;
+  if (control.speed !== undefined) {
+    point.speedRpm = shaftSpeedRpm(sheet, `${name}.speed`, control.speed, machine.description.wheelDiameterM, 0);
+    const pistonMPerS = (machine.description.gear.cylinder.strokeM * Math.abs(point.speedRpm)) / 30;
+    sheet.rule(`${name}.speed`, [], pistonMPerS <= MOST_PISTON_SPEED_M_PER_S, () => {
+      const shown = Number(pistonMPerS.toPrecision(3));
+      return `must keep the mean piston speed within ${MOST_PISTON_SPEED_M_PER_S} m/s, got ${shown} m/s. Check the unit.`;
+    });
+  }
+  return point;
+}
+
+function applyOrderRules(sheet: Sheet, controls: readonly (GivenControl | undefined)[]): void {
+  let last = -Infinity;
+  controls.forEach((control, index) => {
+    if (control?.at === undefined) return;
+    if (control.at < last) {
+      const got = sheet.got(`controls[${index}].at`, control.at, "time");
+      sheet.complain(
+        `controls[${index}].at`,
+        `must not be before the entry above it, got ${got}. Put the entries in order of time.`,
+      );
+    }
+    last = Math.max(last, control.at);
+  });
+}

@@ -1,0 +1,139 @@
+import { formatQuantity } from "../quantities/units.js";
+import { readableQuantity } from "../quantities/readable-quantity.js";
+import type { Dimension } from "../quantities/unit-table.js";
+import type { Assumption, Complaint } from "./complaint.js";
+import type { Path, YamlTree } from "./yaml-tree.js";
+
+/** What is assumed for a value that was not given. */
+export interface Assumed<T> {
+  readonly value: T;
+  /** As it would be written. */
+  readonly text: string;
+  readonly rule: string;
+  /** Names of the values it was worked out from. */
+  readonly from: readonly string[];
+}
+
+/** An assumed value of a dimension, its text made to suit its size. */
+export function assumedQuantity(
+  value: number,
+  dimension: Dimension,
+  rule: string,
+  from: readonly string[] = [],
+): Assumed<number> {
+  return { value, text: readableQuantity(value, dimension), rule, from };
+}
+
+/** An assumed word. */
+export function assumedWord<T extends string | number | boolean>(
+  value: T,
+  rule: string,
+  from: readonly string[] = [],
+): Assumed<T> {
+  return { value, text: String(value), rule, from };
+}
+
+function pathOf(name: string): Path {
+  return name
+    .split(/[.[\]]+/)
+    .filter((step) => step !== "")
+    .map((step) => (/^\d+$/.test(step) ? Number(step) : step));
+}
+
+/**
+ * Fills in a machine value by value: keeps what was given, notes what was assumed and from what, and gathers
+ * complaints. A value that is itself wrong, or was worked out from one that is, is not sound, and a rule that needs it
+ * is left out.
+ */
+export class Sheet {
+  readonly assumed: Assumption[] = [];
+  readonly warnings: string[] = [];
+  readonly complaints: Complaint[];
+  private readonly basis = new Map<string, readonly string[]>();
+  private readonly wrong: Set<string>;
+
+  constructor(
+    private readonly tree: YamlTree,
+    private readonly fileName: string,
+    wrong: ReadonlySet<string>,
+    complaints: readonly Complaint[],
+  ) {
+    this.wrong = new Set(wrong);
+    this.complaints = [...complaints];
+  }
+
+  /** Marks a value as wrong: rules that need it are left out from here on. */
+  spoil(name: string): void {
+    this.wrong.add(name);
+  }
+
+  /** The value given, or the one assumed for it, which is then listed. */
+  take<T>(name: string, given: T | undefined, assume: () => Assumed<T>): T {
+    if (given !== undefined) return given;
+    const { value, text, rule, from } = assume();
+    this.basis.set(name, from);
+    if (!this.isWrong(name)) this.assumed.push({ name, value: text, rule });
+    return value;
+  }
+
+  /** A value without which there is no machine; `standIn` lets the rest be looked at when it is missing. */
+  require<T>(name: string, given: T | undefined, standIn: T, example: string): T {
+    if (given !== undefined) return given;
+    if (!this.isWrong(name)) {
+      this.wrong.add(name);
+      this.complain(name, `is missing. Four values suffice, and this is one of them. Write ${example}.`);
+    }
+    return standIn;
+  }
+
+  private isWrong(name: string): boolean {
+    for (const wrong of this.wrong) {
+      if (name === wrong || name.startsWith(`${wrong}.`) || name.startsWith(`${wrong}[`)) return true;
+      if (wrong.startsWith(`${name}[`) || wrong.startsWith(`${name}.`)) return true;
+    }
+    return false;
+  }
+
+  /** Whether every value named was given rightly or worked out from such. */
+  isSound(...names: readonly string[]): boolean {
+    return names.every((name) => !this.isWrong(name) && this.isSound(...(this.basis.get(name) ?? [])));
+  }
+
+  complain(name: string, message: string): void {
+    this.complaints.push({ file: this.fileName, ...this.tree.placeOf(pathOf(name)), name, message });
+  }
+
+  warn(text: string): void {
+    this.warnings.push(text);
+  }
+
+  /** Complains about `name` unless the rule holds; left out when any value it needs is not sound. */
+  rule(name: string, needs: readonly string[], holds: boolean, message: () => string): void {
+    if (!holds && this.isSound(name, ...needs)) this.complain(name, message());
+  }
+
+  /** Warns when something legal is odd; left out when any value it needs is not sound. */
+  query(needs: readonly string[], isOdd: boolean, text: () => string): void {
+    if (isOdd && this.isSound(...needs)) this.warn(text());
+  }
+
+  /** The value as its owner wrote it, or in words if it was assumed. */
+  got(name: string, value: number, dimension: Dimension): string {
+    const written = this.written(name);
+    return written ?? `${readableQuantity(value, dimension)} (assumed)`;
+  }
+
+  private written(name: string): string | null {
+    let raw: unknown = this.tree.root;
+    for (const step of pathOf(name)) raw = (raw as Record<string | number, unknown> | null | undefined)?.[step];
+    return typeof raw === "string" ? raw.trim() : typeof raw === "number" ? String(raw) : null;
+  }
+
+  /** A limit in the unit in which its owner wrote the value, to four digits. */
+  limit(name: string, value: number, dimension: Dimension): string {
+    const unit = /(?:^|[\s\d"'½¼¾])(mm|cm|m|in|ft|mm2|cm2|m2|deg|rad|%)$/.exec(this.written(name) ?? "")?.[1];
+    return unit === undefined
+      ? readableQuantity(value, dimension)
+      : formatQuantity(value, dimension, unit, { digits: 4 });
+  }
+}

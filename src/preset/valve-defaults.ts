@@ -1,0 +1,260 @@
+import type { CylinderGeometry, ValveGear } from "../gear/gear-description.js";
+import { valveDimensions, type ValveDimensions } from "../gear/valve-dimensions.js";
+import { asin, cos, sin, acos } from "../quantities/portable-maths.js";
+import { SMALL_BORE_M } from "./cylinder-defaults.js";
+import type { GivenMachine, MachineKind } from "./machine-schema.js";
+import { assumedQuantity, assumedWord, type Sheet } from "./sheet.js";
+
+/** Proportions of valves and ports where the owner does not say. */
+export const VALVE_DEFAULTS = {
+  /** Mean speed of steam through the port, 4000 ft/min. [source: Bourne, A Catechism of the Steam Engine, Q318] */
+  portSteamSpeedMPerS: 20.32,
+  /** Smallest port over piston area, slow engines. [source: Bourne, A Catechism of the Steam Engine, Q319] */
+  leastPortRatio: 1 / 25,
+  /** Smallest port over piston area of locomotives, A/10 to A/8. [source: Bourne, A Catechism of the Steam Engine, Q320] */
+  leastLocomotivePortRatio: 1 / 10,
+  /** Smallest port over piston area of models, whose ports are drilled or milled large. [common practice] */
+  leastModelPortRatio: 1 / 12,
+  /** Largest port over piston area. [source: Bourne, A Catechism of the Steam Engine, Q320] */
+  mostPortRatio: 1 / 6,
+  /** Length of the port over the bore; 14 in on 17 in. [common practice] */
+  portLengthBores: 0.8,
+  /** Lead over stroke, 0.5 to 1 %. [common practice] */
+  leadStrokes: 0.005,
+  /** Most lead over port width that is assumed. [common practice] */
+  mostLeadPortWidths: 0.1,
+  /** Cut-off in full gear. [common practice: 70 to 80 %] */
+  fullGearCutoffRatio: 0.75,
+  /** Oscillating: trunnion to crank centre over stroke. [common practice] */
+  pivotStrokes: 2,
+  /** Oscillating: trunnion to port over stroke. [common practice] */
+  portRadiusStrokes: 0.75,
+  /** Oscillating: port diameter over bore, at most. [common practice] */
+  portDiameterBores: 0.2,
+  /** Oscillating: port diameter over the room between port and dead centre, so that a land is left. [common practice] */
+  portDiameterRoom: 0.9,
+} as const;
+
+const cutoffWords = `${VALVE_DEFAULTS.fullGearCutoffRatio * 100} %`;
+
+/** Lap with which a harmonic valve of this travel and lead cuts off at a nominal share of the stroke, the harmonic closed form solved for the lap. */
+function lapForCutoffM(halfTravelM: number, leadM: number, cutoffRatio: number): number {
+  // a² + b² + 2ab cos S = e² sin² S with a = lap, b = lap + lead, S = 180° - crank angle of cut-off
+  const cosS = 2 * cutoffRatio - 1;
+  const scale = 2 + 2 * cosS;
+  const root = leadM * leadM - (4 * (leadM * leadM - halfTravelM * halfTravelM * (1 - cosS * cosS))) / scale;
+  return Math.max(0, 0.5 * (Math.sqrt(Math.max(0, root)) - leadM));
+}
+
+/** Oscillating: distance between a fixed port and the cylinder's port at dead centre. */
+export function portRoomM(portRadiusM: number, pivotDistanceM: number, strokeM: number): number {
+  return 2 * portRadiusM * sin(0.5 * asin(Math.min(1, strokeM / 2 / pivotDistanceM)));
+}
+
+function portSize(
+  sheet: Sheet,
+  gear: { readonly portLength?: number | undefined; readonly portWidth?: number | undefined },
+  kind: MachineKind,
+  cylinder: CylinderGeometry,
+  pistonSpeedMPerS: number,
+): { readonly portLengthM: number; readonly portWidthM: number } {
+  const portLengthM = sheet.take("valveGear.portLength", gear.portLength, () =>
+    assumedQuantity(
+      VALVE_DEFAULTS.portLengthBores * cylinder.boreM,
+      "length",
+      `${VALVE_DEFAULTS.portLengthBores} times the bore`,
+      ["cylinders.bore"],
+    ),
+  );
+  const portWidthM = sheet.take("valveGear.portWidth", gear.portWidth, () => {
+    const least =
+      kind === "locomotive"
+        ? VALVE_DEFAULTS.leastLocomotivePortRatio
+        : kind === "model" || cylinder.boreM < SMALL_BORE_M
+          ? VALVE_DEFAULTS.leastModelPortRatio
+          : VALVE_DEFAULTS.leastPortRatio;
+    const bySpeed = pistonSpeedMPerS / VALVE_DEFAULTS.portSteamSpeedMPerS;
+    const ratio = Math.min(VALVE_DEFAULTS.mostPortRatio, Math.max(least, bySpeed));
+    const areaM2 = ratio * (Math.PI / 4) * cylinder.boreM * cylinder.boreM;
+    const rule = `port area 1/${Number((1 / ratio).toPrecision(3))} of the piston, for steam at about 20 m/s`;
+    return assumedQuantity(areaM2 / portLengthM, "length", rule, [
+      "cylinders.bore",
+      "cylinders.stroke",
+      "speed",
+      "kind",
+      "valveGear.portLength",
+    ]);
+  });
+  return { portLengthM, portWidthM };
+}
+
+/** Fills in `valveGear`. `pistonSpeedMPerS` is the mean at the machine's own speed. */
+export function fillValveGear(
+  sheet: Sheet,
+  given: GivenMachine,
+  kind: MachineKind,
+  cylinder: CylinderGeometry,
+  pistonSpeedMPerS: number,
+): ValveGear {
+  const gear = given.valveGear ?? {};
+  sheet.take("valveGear.kind", gear.kind, () => assumedWord("eccentric", "a slide valve worked by one eccentric"));
+  if (gear.kind === "oscillating") return fillOscillating(sheet, gear, cylinder);
+
+  const admission = sheet.take("valveGear.admission", gear.admission, () =>
+    assumedWord<"outside" | "inside">("outside", "as slide valves have it"),
+  );
+  const { portLengthM, portWidthM } = portSize(sheet, gear, kind, cylinder, pistonSpeedMPerS);
+  const leadFor = (roomM: number, from: readonly string[]): number =>
+    sheet.take("valveGear.lead", gear.lead, () =>
+      assumedQuantity(
+        Math.max(
+          0,
+          Math.min(
+            VALVE_DEFAULTS.leadStrokes * cylinder.strokeM,
+            VALVE_DEFAULTS.mostLeadPortWidths * portWidthM,
+            VALVE_DEFAULTS.mostLeadPortWidths * roomM,
+          ),
+        ),
+        "length",
+        "half a per cent of the stroke, at most a tenth of the port's opening",
+        ["cylinders.stroke", "valveGear.portWidth", ...from],
+      ),
+    );
+
+  if (gear.kind === "events") {
+    const leadM = leadFor(portWidthM, []);
+    const fullGearCutoffRatio = sheet.take("valveGear.fullGearCutoff", gear.fullGearCutoff, () =>
+      assumedQuantity(VALVE_DEFAULTS.fullGearCutoffRatio, "ratio", "usual in full gear"),
+    );
+    const releaseRad = sheet.take("valveGear.release", gear.release, () => {
+      const needs = ["valveGear.fullGearCutoff", "valveGear.lead", "valveGear.portWidth"];
+      const rule = "where a valve without exhaust lap releases";
+      const valve = eventsValve(portLengthM, portWidthM, leadM, fullGearCutoffRatio);
+      if (valve === null) return assumedQuantity(0.85 * Math.PI, "angle", rule, needs);
+      const deadCentre = (valve.steamLapM + valve.leadM) / valve.halfTravelM;
+      return assumedQuantity(Math.PI - asin(Math.min(1, deadCentre)), "angle", rule, needs);
+    });
+    return { kind: "events", admission, fullGearCutoffRatio, leadM, releaseRad, portLengthM, portWidthM };
+  }
+
+  const { travel, steamLap } = gear;
+  let leadM: number;
+  let travelM: number;
+  let steamLapM: number;
+  if (travel !== undefined) {
+    const roomM = Math.max(0, travel / 2 - (steamLap ?? 0));
+    leadM = leadFor(roomM, ["valveGear.travel", ...(steamLap === undefined ? [] : ["valveGear.steamLap"])]);
+    travelM = travel;
+    steamLapM = sheet.take("valveGear.steamLap", steamLap, () =>
+      assumedQuantity(
+        lapForCutoffM(travelM / 2, leadM, VALVE_DEFAULTS.fullGearCutoffRatio),
+        "length",
+        `cuts off at ${cutoffWords} of the stroke in full gear`,
+        ["valveGear.travel", "valveGear.lead"],
+      ),
+    );
+  } else {
+    leadM = leadFor(portWidthM, []);
+    const valve = eventsValve(portLengthM, portWidthM, leadM, VALVE_DEFAULTS.fullGearCutoffRatio);
+    steamLapM = sheet.take("valveGear.steamLap", steamLap, () =>
+      assumedQuantity(
+        valve?.steamLapM ?? portWidthM,
+        "length",
+        `cuts off at ${cutoffWords} of the stroke in full gear, the port just full open`,
+        ["valveGear.portWidth", "valveGear.lead"],
+      ),
+    );
+    travelM = sheet.take("valveGear.travel", undefined, () =>
+      assumedQuantity(
+        2 * (steamLapM + Math.max(portWidthM, leadM * 1.25)),
+        "length",
+        "opens the port fully in full gear",
+        ["valveGear.steamLap", "valveGear.portWidth", "valveGear.lead"],
+      ),
+    );
+  }
+  const exhaustLapM = sheet.take("valveGear.exhaustLap", gear.exhaustLap, () =>
+    assumedQuantity(0, "length", "line and line on the exhaust side"),
+  );
+  return { kind: "eccentric", admission, travelM, steamLapM, exhaustLapM, leadM, portLengthM, portWidthM };
+}
+
+/** Lap and throw of a valve known by its cut-off, or null if there is no such valve. */
+export function eventsValve(
+  portLengthM: number,
+  portWidthM: number,
+  leadM: number,
+  fullGearCutoffRatio: number,
+): ValveDimensions | null {
+  const cutoffRad = acos(1 - 2 * fullGearCutoffRatio);
+  if (!(leadM >= 0 && leadM < portWidthM && leadM <= portWidthM * sin(cutoffRad) * (1 - 1e-9))) return null;
+  // Any release between cut-off and the return of the valve gives the same lap and throw.
+  const releaseRad = Math.max(0.99 * Math.PI, 0.5 * (cutoffRad + Math.PI));
+  const valve = { portLengthM, portWidthM, leadM, fullGearCutoffRatio, releaseRad };
+  return valveDimensions({ kind: "events", admission: "outside", ...valve });
+}
+
+/** Crank angle by which a valve known by its cut-off must have released: it turns back there. */
+export function latestReleaseRad(valve: { steamLapM: number; leadM: number; halfTravelM: number }): number {
+  return Math.PI + acos(Math.min(1, (valve.steamLapM + valve.leadM) / valve.halfTravelM));
+}
+
+function fillOscillating(
+  sheet: Sheet,
+  gear: Extract<NonNullable<GivenMachine["valveGear"]>, { kind: "oscillating" }>,
+  cylinder: CylinderGeometry,
+): ValveGear {
+  const { strokeM, boreM } = cylinder;
+  const pivotDistanceM = sheet.take("valveGear.pivotDistance", gear.pivotDistance, () =>
+    assumedQuantity(
+      VALVE_DEFAULTS.pivotStrokes * strokeM,
+      "length",
+      `${VALVE_DEFAULTS.pivotStrokes} times the stroke`,
+      ["cylinders.stroke"],
+    ),
+  );
+  const portRadiusM = sheet.take("valveGear.portRadius", gear.portRadius, () => {
+    const usualM = VALVE_DEFAULTS.portRadiusStrokes * strokeM;
+    const perRadius = portRoomM(1, pivotDistanceM, strokeM);
+    const neededM =
+      gear.portDiameter === undefined ? 0 : gear.portDiameter / (VALVE_DEFAULTS.portDiameterRoom * perRadius);
+    return assumedQuantity(
+      Math.max(usualM, neededM),
+      "length",
+      `${VALVE_DEFAULTS.portRadiusStrokes} times the stroke, or more so that the ports shut at dead centre`,
+      [
+        "cylinders.stroke",
+        "valveGear.pivotDistance",
+        ...(gear.portDiameter === undefined ? [] : ["valveGear.portDiameter"]),
+      ],
+    );
+  });
+  const portDiameterM = sheet.take("valveGear.portDiameter", gear.portDiameter, () => {
+    const roomM = VALVE_DEFAULTS.portDiameterRoom * portRoomM(portRadiusM, pivotDistanceM, strokeM);
+    return assumedQuantity(
+      Math.min(VALVE_DEFAULTS.portDiameterBores * boreM, roomM),
+      "length",
+      `${VALVE_DEFAULTS.portDiameterBores} times the bore, or less so that the ports shut at dead centre`,
+      ["cylinders.bore", "cylinders.stroke", "valveGear.portRadius", "valveGear.pivotDistance"],
+    );
+  });
+  return { kind: "oscillating", portDiameterM, portRadiusM, pivotDistanceM };
+}
+
+/** Area of one port, full open. */
+export function portAreaM2(gear: ValveGear): number {
+  if (gear.kind === "oscillating") return (Math.PI / 4) * gear.portDiameterM * gear.portDiameterM;
+  return gear.portLengthM * gear.portWidthM;
+}
+
+/** Crank angle of a nominal cut-off. */
+export function nominalCutoffRad(cutoffRatio: number): number {
+  return acos(1 - 2 * cutoffRatio);
+}
+
+/** Nominal cut-off of a harmonic valve in full gear, as a share of the stroke. */
+export function fullGearCutoffRatio(halfTravelM: number, steamLapM: number, leadM: number): number {
+  const cutoffRad =
+    Math.PI - asin(Math.min(1, steamLapM / halfTravelM)) - asin(Math.min(1, (steamLapM + leadM) / halfTravelM));
+  return 0.5 * (1 - cos(cutoffRad));
+}
