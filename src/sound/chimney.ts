@@ -55,7 +55,7 @@ export class Chimney {
   private readonly lengthM: number;
   private readonly smokeboxVolumeM3: number;
   private readonly wallLossRatio: number;
-  private readonly wallGas: Pick<WallGas, "viscosityPaS" | "isentropicExponentRatio" | "prandtlRatio">;
+  private readonly gas: { -readonly [K in keyof WallGas]: WallGas[K] };
   private readonly up: DelayLine;
   private readonly down: DelayLine;
   private readonly wallUp: WallLoss;
@@ -79,13 +79,13 @@ export class Chimney {
     const where = "Chimney";
     this.sampleRateHz = requireSampleRateHz(where, sampleRateHz);
     const volume = shape.smokeboxVolumeM3;
-    this.smokeboxVolumeM3 = requireWithin(where, "smokeboxVolumeM3", volume, 1e-9, 1000, "between 1 mm3 and 1000 m3");
-    requireWithin(where, "lengthM", shape.lengthM, 1e-3, 100, "between 1 mm and 100 m");
-    this.radiusM = requireWithin(where, "boreM", shape.boreM, 1e-3, 5, "between 1 mm and 5 m") / 2;
+    this.smokeboxVolumeM3 = requireWithin(where, "smokeboxVolumeM3", volume, 1e-9, 1000, " m3");
+    requireWithin(where, "lengthM", shape.lengthM, 1e-3, 100, " m");
+    this.radiusM = requireWithin(where, "boreM", shape.boreM, 1e-3, 5, " m") / 2;
     const footRatio = shape.footEndCorrectionRatio ?? FLANGED_END_CORRECTION_RATIO;
-    requireWithin(where, "footEndCorrectionRatio", footRatio, 0, 2, "between 0 and 2");
-    this.wallLossRatio = requireWithin(where, "wallLossRatio", shape.wallLossRatio ?? 1, 0, 100, "between 0 and 100");
-    this.wallGas = shape.wallGas ?? AIR_AT_WALL;
+    requireWithin(where, "footEndCorrectionRatio", footRatio, 0, 2, "");
+    this.wallLossRatio = requireWithin(where, "wallLossRatio", shape.wallLossRatio ?? 1, 0, 100, "");
+    this.gas = { ...AIR_AT_WALL, ...shape.wallGas };
     this.lengthM = shape.lengthM + footRatio * this.radiusM;
     const perSpeed = this.lengthM * sampleRateHz;
     this.isLumped = perSpeed / GREATEST_CHIMNEY_SOUND_SPEED_M_PER_S < LEAST_DELAY_SAMPLES;
@@ -107,27 +107,24 @@ export class Chimney {
   setGas(densityKgPerM3: number, soundSpeedMPerS: number): void {
     const least = LEAST_CHIMNEY_SOUND_SPEED_M_PER_S;
     const greatest = GREATEST_CHIMNEY_SOUND_SPEED_M_PER_S;
-    requireWithin("Chimney", "densityKgPerM3", densityKgPerM3, 0.01, 100, "between 0.01 and 100 kg/m3");
-    requireWithin(
-      "Chimney",
-      "soundSpeedMPerS",
-      soundSpeedMPerS,
-      least,
-      greatest,
-      `between ${least} and ${greatest} m/s`,
-    );
-    const area = Math.PI * this.radiusM * this.radiusM;
+    requireWithin("Chimney", "densityKgPerM3", densityKgPerM3, 0.01, 100, " kg/m3");
+    requireWithin("Chimney", "soundSpeedMPerS", soundSpeedMPerS, least, greatest, " m/s");
+    // Locals: a number that is handed to several calls is then allocated once.
+    const radiusM = this.radiusM;
+    const area = Math.PI * radiusM * radiusM;
     const perSample = soundSpeedMPerS / this.sampleRateHz;
     this.fillShare = (0.5 * area * perSample) / this.smokeboxVolumeM3;
     this.transitShare = (0.5 * perSample) / this.lengthM;
-    this.mouth.setMouth(this.radiusM, soundSpeedMPerS);
+    this.mouth.setMouth(radiusM, soundSpeedMPerS);
     if (this.isLumped) return;
-    this.up.setDelaySamples(this.lengthM / perSample);
-    this.down.setDelaySamples(this.lengthM / perSample);
+    const delaySamples = this.lengthM / perSample;
+    this.up.setDelaySamples(delaySamples);
+    this.down.setDelaySamples(delaySamples);
     // Right from the stopped pipe's first resonance up.
     const lowestHz = soundSpeedMPerS / (4 * this.lengthM);
-    const gas = { densityKgPerM3, soundSpeedMPerS, ...this.wallGas };
-    const lossNp = Math.min(10, this.wallLossRatio * this.lengthM * wallLossNpPerM(lowestHz, this.radiusM, gas));
+    this.gas.densityKgPerM3 = densityKgPerM3;
+    this.gas.soundSpeedMPerS = soundSpeedMPerS;
+    const lossNp = Math.min(10, this.wallLossRatio * this.lengthM * wallLossNpPerM(lowestHz, radiusM, this.gas));
     this.wallUp.setLoss(lowestHz, lossNp);
     this.wallDown.setLoss(lowestHz, lossNp);
   }

@@ -1,6 +1,6 @@
 import { requireWithin } from "./setting-range.js";
 
-/** Shortest delay: the third-order interpolator needs a written sample on either side. [source: exact] */
+/** Shortest delay: the third-order interpolator needs a written sample on either side. [source: Laakso et al., IEEE Signal Processing Magazine 13(1), 1996: best between the middle two of four taps] */
 export const LEAST_DELAY_SAMPLES = 2;
 
 /** How fast the delay slides to a new setting, samples per sample: bends pitch by 34 cents while it slides. [common practice] */
@@ -36,15 +36,8 @@ export class DelayLine {
   constructor(greatestDelaySamples: number, slideRatio = DEFAULT_SLIDE_RATIO) {
     const most = 16_777_216;
     const least = LEAST_DELAY_SAMPLES;
-    requireWithin(
-      "DelayLine",
-      "greatestDelaySamples",
-      greatestDelaySamples,
-      least,
-      most,
-      "between 2 and 16777216 samples",
-    );
-    requireWithin("DelayLine", "slideRatio", slideRatio, 1e-9, 0.99, "above 0 and at most 0.99");
+    requireWithin("DelayLine", "greatestDelaySamples", greatestDelaySamples, least, most, " samples");
+    requireWithin("DelayLine", "slideRatio", slideRatio, 1e-9, 0.99, "");
     this.greatestDelaySamples = greatestDelaySamples;
     this.slideRatio = slideRatio;
     let size = 8;
@@ -57,8 +50,14 @@ export class DelayLine {
   /** Settings only: the line slides there. @throws RangeError outside 2 to the room kept. */
   setDelaySamples(delaySamples: number): void {
     const greatest = this.greatestDelaySamples;
-    const rule = `between 2 and ${greatest} samples`;
-    this.targetSamples = requireWithin("DelayLine", "delaySamples", delaySamples, LEAST_DELAY_SAMPLES, greatest, rule);
+    this.targetSamples = requireWithin(
+      "DelayLine",
+      "delaySamples",
+      delaySamples,
+      LEAST_DELAY_SAMPLES,
+      greatest,
+      " samples",
+    );
   }
 
   /** State only: as if `value` had stood for ever; the delay stands at its setting. */

@@ -30,8 +30,7 @@ export class HighPass {
 
   /** Settings only: safe while sounding. @throws RangeError outside 0.1 Hz to 0.45 of the sample rate. */
   setCornerHz(cornerHz: number): void {
-    const greatest = 0.45 * this.sampleRateHz;
-    requireWithin("HighPass", "cornerHz", cornerHz, 0.1, greatest, `between 0.1 Hz and ${greatest} Hz`);
+    requireWithin("HighPass", "cornerHz", cornerHz, 0.1, 0.45 * this.sampleRateHz, " Hz");
     const k = tan((Math.PI * cornerHz) / this.sampleRateHz);
     const scale = 1 / (1 + Math.SQRT2 * k + k * k);
     this.b0 = scale;

@@ -92,12 +92,12 @@ export class JetNoise {
 
   /** Settings only: mouth, air and distance together. @throws RangeError outside the ranges of `JetNoiseSetting`. */
   setJet(setting: JetNoiseSetting): void {
-    const boreM = requireWithin("JetNoise", "boreM", setting.boreM, 1e-4, 5, "between 0.1 mm and 5 m");
-    const distanceM = requireWithin("JetNoise", "distanceM", setting.distanceM, 0.1, 1e4, "between 0.1 m and 10 km");
+    const boreM = requireWithin("JetNoise", "boreM", setting.boreM, 1e-4, 5, " m");
+    const distanceM = requireWithin("JetNoise", "distanceM", setting.distanceM, 0.1, 1e4, " m");
     const density = setting.airDensityKgPerM3;
-    requireWithin("JetNoise", "airDensityKgPerM3", density, 0.1, 10, "between 0.1 and 10 kg/m3");
+    requireWithin("JetNoise", "airDensityKgPerM3", density, 0.1, 10, " kg/m3");
     const soundSpeed = setting.airSoundSpeedMPerS;
-    requireWithin("JetNoise", "airSoundSpeedMPerS", soundSpeed, 100, 1000, "between 100 and 1000 m/s");
+    requireWithin("JetNoise", "airSoundSpeedMPerS", soundSpeed, 100, 1000, " m/s");
     this.peakPerVelocity = JET_PEAK_STROUHAL / boreM;
     this.machPerVelocity = 1 / soundSpeed;
     // rms pressure = sqrt(W rho c / (4 pi r^2)) = levelFactor sqrt(m U^7)

@@ -40,9 +40,9 @@ export class Monopole {
 
   /** Settings only. @throws RangeError outside the ranges of `ListenerAir`. */
   setListener(listener: ListenerAir): void {
-    const distanceM = requireWithin("Monopole", "distanceM", listener.distanceM, 0.1, 1e4, "between 0.1 m and 10 km");
+    const distanceM = requireWithin("Monopole", "distanceM", listener.distanceM, 0.1, 1e4, " m");
     const density = listener.airDensityKgPerM3;
-    requireWithin("Monopole", "airDensityKgPerM3", density, 0.1, 10, "between 0.1 and 10 kg/m3");
+    requireWithin("Monopole", "airDensityKgPerM3", density, 0.1, 10, " kg/m3");
     this.gain = (density * this.sampleRateHz) / (4 * Math.PI * distanceM);
   }
 

@@ -37,8 +37,8 @@ export class RadiationFilter {
 
   /** Settings only. @throws RangeError for a radius outside 0.1 mm to 5 m or a sound speed outside 100 to 1500 m/s. */
   setMouth(radiusM: number, soundSpeedMPerS: number): void {
-    requireWithin("RadiationFilter", "radiusM", radiusM, 1e-4, 5, "between 0.1 mm and 5 m");
-    requireWithin("RadiationFilter", "soundSpeedMPerS", soundSpeedMPerS, 100, 1500, "between 100 and 1500 m/s");
+    requireWithin("RadiationFilter", "radiusM", radiusM, 1e-4, 5, " m");
+    requireWithin("RadiationFilter", "soundSpeedMPerS", soundSpeedMPerS, 100, 1500, " m/s");
     this.radiusM = radiusM;
     this.soundSpeedMPerS = soundSpeedMPerS;
     this.fit();
@@ -49,7 +49,7 @@ export class RadiationFilter {
    * number of the mean flow. 0 loses nothing (the default). @throws RangeError outside 0 to 10.
    */
   setFlowLossRatio(flowLossRatio: number): void {
-    this.flowLossRatio = requireWithin("RadiationFilter", "flowLossRatio", flowLossRatio, 0, 10, "between 0 and 10");
+    this.flowLossRatio = requireWithin("RadiationFilter", "flowLossRatio", flowLossRatio, 0, 10, "");
     this.fit();
   }
 
@@ -103,19 +103,23 @@ export class RadiationFilter {
     return this.b1 * this.lastWave + this.b2 * this.formerWave - this.a2 * this.formerBack - this.a1 * this.lastBack;
   }
 
-  // With the radiation's reflection N/D, a resistance m in series makes it (2N + m (D - N)) / (2D + m (D - N)).
+  // With the radiation's reflection N/D (`up` over `back`), a resistance m in series makes it (2N + m (D - N)) / (2D + m (D - N)).
   private fit(): void {
     const { n1, d1, d2 } = UNFLANGED_REFLECTION;
     const k = (2 * this.sampleRateHz * this.radiusM) / this.soundSpeedMPerS;
     const m = this.flowLossRatio;
-    const n = [-(1 + n1 * k), -2, -(1 - n1 * k)] as const;
-    const d = [1 + d1 * k + d2 * k * k, 2 * (1 - d2 * k * k), 1 - d1 * k + d2 * k * k] as const;
-    const scale = 1 / (2 * d[0] + m * (d[0] - n[0]));
-    this.b0 = (2 * n[0] + m * (d[0] - n[0])) * scale;
-    this.b1 = (2 * n[1] + m * (d[1] - n[1])) * scale;
-    this.b2 = (2 * n[2] + m * (d[2] - n[2])) * scale;
-    this.a1 = (2 * d[1] + m * (d[1] - n[1])) * scale;
-    this.a2 = (2 * d[2] + m * (d[2] - n[2])) * scale;
+    const up0 = -(1 + n1 * k);
+    const up1 = -2;
+    const up2 = -(1 - n1 * k);
+    const back0 = 1 + d1 * k + d2 * k * k;
+    const back1 = 2 * (1 - d2 * k * k);
+    const back2 = 1 - d1 * k + d2 * k * k;
+    const scale = 1 / (2 * back0 + m * (back0 - up0));
+    this.b0 = (2 * up0 + m * (back0 - up0)) * scale;
+    this.b1 = (2 * up1 + m * (back1 - up1)) * scale;
+    this.b2 = (2 * up2 + m * (back2 - up2)) * scale;
+    this.a1 = (2 * back1 + m * (back1 - up1)) * scale;
+    this.a2 = (2 * back2 + m * (back2 - up2)) * scale;
     this.wavePerFlow = 1 / (1 - this.b0);
   }
 }

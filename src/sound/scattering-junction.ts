@@ -26,8 +26,8 @@ export class ScatteringJunction {
   /** Settings only. 1e-12 to 1e12. @throws RangeError outside, or for a branch that is not there. */
   setAdmittance(branchIndex: number, admittance: number): void {
     const last = this.branchCount - 1;
-    requireWithin("ScatteringJunction", "branchIndex", branchIndex, 0, last, `between 0 and ${last}`);
-    requireWithin("ScatteringJunction", "admittance", admittance, 1e-12, 1e12, "between 1e-12 and 1e12");
+    requireWithin("ScatteringJunction", "branchIndex", branchIndex, 0, last, "");
+    requireWithin("ScatteringJunction", "admittance", admittance, 1e-12, 1e12, "");
     this.admittances[branchIndex] = admittance;
     this.weigh();
   }

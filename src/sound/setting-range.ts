@@ -1,9 +1,9 @@
 /**
- * Refuses a setting that is not a number within its legal range.
+ * Refuses a setting that is not a number within its legal range. Builds its words only when it does.
  *
  * @param where the unit that asks, as its class is called
  * @param name the setting, unit suffix included
- * @param rule the range in words, units included ("between 1 mm and 3 m")
+ * @param unit after the numbers of the range: " m", " samples", or nothing for a ratio
  * @returns the value, for use in an initialiser
  * @throws RangeError outside `least` to `greatest` (both legal), and for NaN.
  */
@@ -13,13 +13,15 @@ export function requireWithin(
   value: number,
   least: number,
   greatest: number,
-  rule: string,
+  unit: string,
 ): number {
   if (value >= least && value <= greatest) return value;
-  throw new RangeError(`${where}: ${name} must be ${rule}, got ${value}. Check the unit.`);
+  throw new RangeError(
+    `${where}: ${name} must be between ${least}${unit} and ${greatest}${unit}, got ${value}. Check its unit.`,
+  );
 }
 
 /** Sample rates that every signal unit takes: 8 kHz to 768 kHz. @throws RangeError outside. */
 export function requireSampleRateHz(where: string, sampleRateHz: number): number {
-  return requireWithin(where, "sampleRateHz", sampleRateHz, 8000, 768_000, "between 8000 Hz and 768000 Hz");
+  return requireWithin(where, "sampleRateHz", sampleRateHz, 8000, 768_000, " Hz");
 }

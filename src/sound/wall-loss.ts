@@ -38,8 +38,8 @@ export class WallLoss {
    * @throws RangeError outside these
    */
   setLoss(lowestHz: number, lossNp: number): void {
-    requireWithin("WallLoss", "lowestHz", lowestHz, 0.1, 1e6, "between 0.1 Hz and 1 MHz");
-    requireWithin("WallLoss", "lossNp", lossNp, 0, 10, "between 0 and 10 Np");
+    requireWithin("WallLoss", "lowestHz", lowestHz, 0.1, 1e6, " Hz");
+    requireWithin("WallLoss", "lossNp", lossNp, 0, 10, " Np");
     for (let i = 0; i < SECTION_COUNT; i++) {
       const taken = lossNp * LOSS_SHARES[i]!;
       // Below its corner a section of loss g and corner p has phase g f/p and loss (g - g^2/2) (f/p)^2: both as wanted up to

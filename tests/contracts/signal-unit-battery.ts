@@ -68,6 +68,15 @@ export function runSignalUnitBattery(unitCase: SignalUnitCase): void {
         expect(same(once, run(make(48000), signal, ratio))).toBe(false);
       });
 
+      it("a change of setting allocates nothing but the numbers that it hands over: under 100 bytes", () => {
+        const unit = make(48000);
+        const perPair = allocatedBytesPerCall(() => {
+          unit.changeSettings?.();
+          unit.restoreSettings?.();
+        }, 5000);
+        expect(perPair / 2).toBeLessThan(100);
+      });
+
       it("a setting changed and restored leaves the state alone", () => {
         const touched = make(48000);
         const left = make(48000);

@@ -13,6 +13,9 @@ import type { SignalUnitCase } from "./signal-unit-battery.js";
 import { runSignalUnitBattery } from "./signal-unit-battery.js";
 
 const AIR = { distanceM: 7.5, airDensityKgPerM3: 1.2041 };
+const NEARER = { ...AIR, distanceM: 3 };
+const JET = { ...AIR, boreM: 0.1, airSoundSpeedMPerS: 343.2 };
+const WIDER_JET = { ...JET, boreM: 0.2 };
 
 function chimneyCase(
   name: string,
@@ -28,19 +31,14 @@ function chimneyCase(
     make: (rate) => {
       const chimney = new Chimney(rate, { smokeboxVolumeM3, lengthM, boreM });
       if (chimney.isLumped !== isLumped) throw new Error(`${name} is not the kind of chimney that it is called`);
-      const restore = (): void => {
-        chimney.setGas(0.6, 470);
-        chimney.setFlowLossRatio(0.5);
-      };
+      const restore = (): void => chimney.setGas(0.6, 470);
       restore();
+      chimney.setFlowLossRatio(0.5);
       chimney.reset();
       return {
         reset: () => chimney.reset(),
         process: (input, output, n) => chimney.process(input, output, n),
-        changeSettings: () => {
-          chimney.setGas(0.9, 380);
-          chimney.setFlowLossRatio(0.2);
-        },
+        changeSettings: () => chimney.setGas(0.9, 380),
         restoreSettings: restore,
       };
     },
@@ -48,7 +46,7 @@ function chimneyCase(
 }
 
 function jet(rate: number): JetNoise {
-  return new JetNoise(rate, new NoiseStream(5, 2), { ...AIR, boreM: 0.1, airSoundSpeedMPerS: 343.2 });
+  return new JetNoise(rate, new NoiseStream(5, 2), JET);
 }
 
 const cases: SignalUnitCase[] = [
@@ -96,7 +94,7 @@ const cases: SignalUnitCase[] = [
       return {
         reset: () => unit.reset(),
         process: (input, output, n) => unit.process(input, output, n),
-        changeSettings: () => unit.setListener({ ...AIR, distanceM: 3 }),
+        changeSettings: () => unit.setListener(NEARER),
         restoreSettings: () => unit.setListener(AIR),
       };
     },
@@ -108,7 +106,6 @@ const cases: SignalUnitCase[] = [
     make: (rate) => {
       const unit = jet(rate);
       const velocity = new Float64Array(8192);
-      const setting = { ...AIR, boreM: 0.1, airSoundSpeedMPerS: 343.2 };
       return {
         reset: () => unit.reset(),
         process: (input, output, n) => {
@@ -119,8 +116,8 @@ const cases: SignalUnitCase[] = [
             else unit.process(input.subarray(start), velocity, output.subarray(start), count);
           }
         },
-        changeSettings: () => unit.setJet({ ...setting, boreM: 0.2 }),
-        restoreSettings: () => unit.setJet(setting),
+        changeSettings: () => unit.setJet(WIDER_JET),
+        restoreSettings: () => unit.setJet(JET),
       };
     },
     levelsDb: (rate) => {

@@ -201,10 +201,10 @@ describe("chimney flow", () => {
   it("names the range of a gas that is out of it", () => {
     const chimney = new Chimney(48000, shapes[0]);
     expect(() => chimney.setGas(0.6, 4700)).toThrow(
-      /Chimney: soundSpeedMPerS must be between 150 and 700 m\/s, got 4700/,
+      /Chimney: soundSpeedMPerS must be between 150 m\/s and 700 m\/s, got 4700/,
     );
     expect(() => new Chimney(48000, { ...shapes[0], boreM: 400 })).toThrow(
-      /boreM must be between 1 mm and 5 m, got 400/,
+      /boreM must be between 0.001 m and 5 m, got 400/,
     );
   });
 });

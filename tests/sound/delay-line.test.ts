@@ -90,7 +90,7 @@ describe("delay line", () => {
 
   it("names the room when a delay is longer", () => {
     expect(() => new DelayLine(100).setDelaySamples(101)).toThrow(
-      /delaySamples must be between 2 and 100 samples, got 101/,
+      /delaySamples must be between 2 samples and 100 samples, got 101/,
     );
   });
 });

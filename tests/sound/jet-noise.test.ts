@@ -79,7 +79,7 @@ describe("jet noise", () => {
 
   it("names the range of a bore that is out of it", () => {
     expect(() => new JetNoise(48000, new NoiseStream(1, 0), { ...AIR, boreM: 100 })).toThrow(
-      /JetNoise: boreM must be between 0.1 mm and 5 m, got 100/,
+      /JetNoise: boreM must be between 0.0001 m and 5 m, got 100/,
     );
   });
 });

@@ -53,6 +53,6 @@ describe("monopole", () => {
   });
 
   it("refuses a listener inside the mouth", () => {
-    expect(() => new Monopole(48000, { ...air, distanceM: 0 })).toThrow(/distanceM must be between 0.1 m and 10 km/);
+    expect(() => new Monopole(48000, { ...air, distanceM: 0 })).toThrow(/distanceM must be between 0.1 m and 10000 m/);
   });
 });

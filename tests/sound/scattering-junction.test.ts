@@ -4,7 +4,7 @@ import { ScatteringJunction } from "../../src/sound/scattering-junction.js";
 import { gainDbAt } from "./signal-measures.js";
 
 /** Waves that leave a meeting of pipes of these areas when 1 arrives in the first. */
-function scatter(areas: number[], arriving = [1, ...new Array(areas.length - 1).fill(0)]): number[] {
+function scatter(areas: number[], arriving = areas.map((_, i): number => (i === 0 ? 1 : 0))): number[] {
   const junction = new ScatteringJunction(areas.length);
   areas.forEach((area, i) => junction.setAdmittance(i, area));
   const waves = Float64Array.from(arriving);
