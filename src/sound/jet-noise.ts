@@ -53,7 +53,8 @@ export function jetSoundPowerW(massFlowKgPerS: number, velocityMPerS: number, ai
 /**
  * Hiss of a free jet of gas: sound power eta m U^2 / 2 with eta = 1e-4 (U/c)^5, levelling off at 2.4e-3, spread over a haystack
  * spectrum that peaks at 0.2 U / bore, heard in a free field. Doubling the speed of the same mouth adds 24 dB.
- * The velocity is that of the fully expanded jet. What lies beyond half the sample rate is not there. Directivity, shock cells
+ * The velocity is that of the fully expanded jet. What lies beyond half the sample rate is not there; the slope far above
+ * the peak is 3 dB low at 0.2 of the sample rate. Directivity, shock cells
  * and screech are left out. Gas drawn in (negative flow) makes no noise here.
  *
  * Sample n uses the noise at index n of its stream: `setNextSampleIndex` seeks, and a loop repeats by seeking.
