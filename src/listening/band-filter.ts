@@ -13,9 +13,9 @@ export interface SectionChain {
 }
 
 /**
- * Butterworth low-pass of `order` 1 to 12, -3.01 dB at `cornerHz`, unity gain at 0 Hz; bilinear transform with the corner prewarped.
- * Throws RangeError unless 0 < cornerHz < sampleRateHz / 2.
- * [source: Butterworth poles and bilinear transform, as in Oppenheim and Schafer, Discrete-Time Signal Processing, ch. 7, from memory]
+ * Butterworth low-pass of `order` 1 to 12, -3.01 dB at `cornerHz`, unity gain at 0 Hz; bilinear transform with the
+ * corner prewarped. Throws RangeError unless 0 < cornerHz < sampleRateHz / 2. [source: Butterworth poles and bilinear
+ * transform, as in Oppenheim and Schafer, Discrete-Time Signal Processing, ch. 7, from memory]
  */
 export function butterworthLowPass(order: number, cornerHz: number, sampleRateHz: number): SectionChain {
   const corner = prewarped("butterworthLowPass", "cornerHz", cornerHz, sampleRateHz);
@@ -64,18 +64,25 @@ export function butterworthBandPass(order: number, lowHz: number, highHz: number
 }
 
 /**
- * The octave band about `centreHz`: order 4, edges centreHz / sqrt 2 and centreHz x sqrt 2, the upper held at 0.49 of the sampling
- * rate. Meant for whole-array measures; its skirts are those of a Butterworth filter, not an IEC 61260 class.
+ * The octave band about `centreHz`: order 4, edges centreHz / sqrt 2 and centreHz x sqrt 2, the upper held at 0.49 of
+ * the sampling rate. Meant for whole-array measures; its skirts are those of a Butterworth filter, not an IEC 61260
+ * class.
  */
 export function octaveBandPass(centreHz: number, sampleRateHz: number): SectionChain {
   const highHz = Math.min(centreHz * Math.SQRT2, HIGHEST_EDGE_RATIO * sampleRateHz);
   return butterworthBandPass(OCTAVE_FILTER_ORDER, centreHz / Math.SQRT2, highHz, sampleRateHz);
 }
 
-/** Order of the octave and envelope band-passes. [common practice] (order 4 to each side, as the realism measures define it) */
+/**
+ * Order of the octave and envelope band-passes. [common practice] (order 4 to each side, as the realism measures
+ * define it)
+ */
 export const OCTAVE_FILTER_ORDER = 4;
 
-/** Highest upper edge of a band-pass as a part of the sampling rate, so that the bilinear transform stays defined. [common practice] */
+/**
+ * Highest upper edge of a band-pass as a part of the sampling rate, so that the bilinear transform stays defined.
+ * [common practice]
+ */
 export const HIGHEST_EDGE_RATIO = 0.49;
 
 /** Power gain |H|^2 of one pass through the chain at `frequencyHz`; a zero-phase filter passes its square. */
@@ -97,7 +104,10 @@ function quadraticPower(b0: number, b1: number, b2: number, cosine: number): num
 
 type SectionMaker = (s1: number, s0: number) => readonly number[];
 
-/** `rows` hold the analogue denominators s^2 + s1 s + s0 (or s + s0, marked by an infinite s1) with tan-warped frequencies. */
+/**
+ * `rows` hold the analogue denominators s^2 + s1 s + s0 (or s + s0, marked by an infinite s1) with tan-warped
+ * frequencies.
+ */
 function chain(order: number, rows: readonly (readonly number[])[], make: SectionMaker): SectionChain {
   const coefficients = new Float64Array(rows.length * SECTION_LENGTH);
   rows.forEach((row, index) => coefficients.set(make(row[0]!, row[1]!), index * SECTION_LENGTH));

@@ -4,9 +4,12 @@ import { powerDb } from "./decibels.js";
 import { foldPower, powerOnTurn, smoothedRound, smoothingWeights, type TurnRecording } from "./folded-envelope.js";
 import { prominentMaxima } from "./prominent-maxima.js";
 
-/** Prominence from which a maximum of the folded envelope counts as a beat, dB. [source: issue 2, "Timing, the heart of it": 3 dB of prominence] */
+/** Prominence from which a maximum of the folded envelope counts as a beat, dB. [common practice] */
 export const BEAT_PROMINENCE_DB = 3;
-/** Width of the smoothing before minima and maxima are looked for, as a part of the mean spacing of the beats. [tuned: synthetic beats of 20 to 60 degrees of width with noise floors of -10 to -40 dB, 2026-11-25] */
+/**
+ * Width of the smoothing before minima and maxima are looked for, as a part of the mean spacing of the beats. [tuned:
+ * synthetic beats of 20 to 60 degrees of width with noise floors of -10 to -40 dB, 2026-11-25]
+ */
 export const SMOOTHING_RATIO = 0.2;
 /** The same as a greatest angle, degrees. [tuned: as SMOOTHING_RATIO, 2026-11-25] */
 export const SMOOTHING_LIMIT_DEG = 20;
@@ -18,11 +21,15 @@ export type BeatRecording = TurnRecording & {
   /** Shaft angles of the releases, degrees, in any order, more than 2 degrees apart. */
   readonly expectedBeatDeg: readonly number[];
   /**
-   * What is weighed: `power` (mean square, default) or `amplitude` (its root), either less its floor. Power follows the loud part of
-   * the beat and is the less disturbed by tails and noise; amplitude gives the tail more say and so comes later.
+   * What is weighed: `power` (mean square, default) or `amplitude` (its root), either less its floor. Power follows
+   * the loud part of the beat and is the less disturbed by tails and noise; amplitude gives the tail more say and so
+   * comes later.
    */
   readonly envelope?: "power" | "amplitude";
-  /** Least lag of the beats behind their releases, degrees; the greatest is one mean spacing more. Default -0.2 of that spacing. */
+  /**
+   * Least lag of the beats behind their releases, degrees; the greatest is one mean spacing more. Default -0.2 of
+   * that spacing.
+   */
   readonly leastLagDeg?: number;
 };
 
@@ -56,13 +63,14 @@ export interface BeatCentroids {
 }
 
 /**
- * Times and levels of exhaust beats: the folded 300-4000 Hz envelope is cut at its minima between the expected beats, the straight
- * line between two minima is taken off as floor, and each beat's centroid is that of what stands above. Nothing is clamped, so noise
- * averages out. As what stands above is nothing at the cuts themselves, a cut that is a little off moves the centroid only in the
- * second order. A beat that is not there has the level -Infinity or NaN and the centroid NaN. Scatter and uncertainty come from each turn's own part in the centroid (first derivatives, floor included).
- * Not in them: steady noise only 12 dB or less under the beats makes minima read low and so draws each centroid towards the middle of
- * its window, by 0.03 degrees over 40 turns at -12 dB and 0.09 at -8 dB.
- * Throws RangeError as {@link powerOnTurn} does, for no expected beats, and for two of them closer than 2 degrees.
+ * Times and levels of exhaust beats: the folded 300-4000 Hz envelope is cut at its minima between the expected beats,
+ * the straight line between two minima is taken off as floor, and each beat's centroid is that of what stands above.
+ * Nothing is clamped, so noise averages out. As what stands above is nothing at the cuts themselves, a cut that is a
+ * little off moves the centroid only in the second order. A beat that is not there has the level -Infinity or NaN and
+ * the centroid NaN. Scatter and uncertainty come from each turn's own part in the centroid (first derivatives, floor
+ * included). Not in them: steady noise only 12 dB or less under the beats makes minima read low and so draws each
+ * centroid towards the middle of its window, by 0.03 degrees over 40 turns at -12 dB and 0.09 at -8 dB. Throws
+ * RangeError as {@link powerOnTurn} does, for no expected beats, and for two of them closer than 2 degrees.
  *
  * ```ts
  * beatCentroids({ samples, sampleRateHz: 48000, turnStartsS: [0, 1, 2, 3], expectedBeatDeg: [140, 230, 320, 50] });
@@ -101,7 +109,10 @@ export function beatCentroids(recording: BeatRecording): BeatCentroids {
   return { beats, maximaCount, turnCount };
 }
 
-/** Two sigma of a mean over `turnCount` turns in standard deviations, widened as Student's distribution asks for few turns. */
+/**
+ * Two sigma of a mean over `turnCount` turns in standard deviations, widened as Student's distribution asks for few
+ * turns.
+ */
 function standardErrors(turnCount: number): number {
   // Cornish-Fisher expansion of the quantile whose normal value is 2.
   const freedom = Math.max(1, turnCount - 1);

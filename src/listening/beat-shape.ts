@@ -15,8 +15,9 @@ export interface BeatShape {
 export type WeighedEnvelope = "power" | "amplitude";
 
 /**
- * Measures one beat. `smooth` is `meanSquare` smoothed with `weights`; both end bins of the window belong to both neighbours and
- * count half. The levers are the exact first derivatives with the window held, the floor's part included.
+ * Measures one beat. `smooth` is `meanSquare` smoothed with `weights`; both end bins of the window belong to both
+ * neighbours and count half. The levers are the exact first derivatives with the window held, the floor's part
+ * included.
  */
 export function beatShape(
   window: BeatWindow,

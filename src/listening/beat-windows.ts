@@ -7,8 +7,9 @@ export interface BeatWindow {
 }
 
 /**
- * How far the folded envelope as a whole stands behind the expected beats, in bins: the shift between `leastLagBins` and one mean
- * spacing more at which the amplitude (root, so that a weak beat has its say) summed over the beats is greatest.
+ * How far the folded envelope as a whole stands behind the expected beats, in bins: the shift between `leastLagBins`
+ * and one mean spacing more at which the amplitude (root, so that a weak beat has its say) summed over the beats is
+ * greatest.
  */
 export function envelopeLagBins(envelope: Float64Array, expectedBins: readonly number[], leastLagBins: number): number {
   const n = envelope.length;
@@ -23,7 +24,10 @@ export function envelopeLagBins(envelope: Float64Array, expectedBins: readonly n
   return best;
 }
 
-/** The window of each expected beat, in their order: from the lowest bin since the beat before to the lowest before the next. */
+/**
+ * The window of each expected beat, in their order: from the lowest bin since the beat before to the lowest before
+ * the next.
+ */
 export function beatWindows(envelope: Float64Array, expectedBins: readonly number[], lagBins: number): BeatWindow[] {
   const n = envelope.length;
   const order = expectedBins.map((_, i) => i).sort((a, b) => expectedBins[a]! - expectedBins[b]!);

@@ -10,8 +10,9 @@ export interface ComplexNumber {
 export const HIGHEST_BUTTERWORTH_ORDER = 12;
 
 /**
- * Poles of the analogue Butterworth low-pass of corner 1 rad/s that have a positive imaginary part, and the real one (im = 0
- * exactly) when `order` is odd; the rest are their conjugates. Throws RangeError unless `order` is a whole number of 1 to 12.
+ * Poles of the analogue Butterworth low-pass of corner 1 rad/s that have a positive imaginary part, and the real one
+ * (im = 0 exactly) when `order` is odd; the rest are their conjugates. Throws RangeError unless `order` is a whole
+ * number of 1 to 12.
  */
 export function butterworthPoles(order: number): ComplexNumber[] {
   if (!Number.isInteger(order) || order < 1 || order > HIGHEST_BUTTERWORTH_ORDER) {

@@ -22,7 +22,10 @@ export type TurnRecording = ShaftRecord & {
   readonly highHz?: number;
 };
 
-/** The envelope of a recording, folded on the turn. Bin k spans k to k + 1 of `binCount` parts of the turn, in shaft angle as it runs. */
+/**
+ * The envelope of a recording, folded on the turn. Bin k spans k to k + 1 of `binCount` parts of the turn, in shaft
+ * angle as it runs.
+ */
 export interface FoldedEnvelope {
   readonly binCount: number;
   readonly turnCount: number;
@@ -45,9 +48,9 @@ export interface PowerOnTurn {
 }
 
 /**
- * Folds the 300-4000 Hz envelope of a recording on the turn: Butterworth band-pass of order 4 run both ways (no delay), squared, and
- * averaged in each bin over all whole turns, every turn with the same weight. Throws RangeError where {@link shaftTurns} or the
- * filter does, and when a bin has no sample.
+ * Folds the 300-4000 Hz envelope of a recording on the turn: Butterworth band-pass of order 4 run both ways (no
+ * delay), squared, and averaged in each bin over all whole turns, every turn with the same weight. Throws RangeError
+ * where {@link shaftTurns} or the filter does, and when a bin has no sample.
  */
 export function foldedEnvelope(recording: TurnRecording): FoldedEnvelope {
   return foldPower(powerOnTurn(recording));

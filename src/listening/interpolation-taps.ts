@@ -1,11 +1,11 @@
 import { sin } from "../quantities/portable-maths.js";
 
 /**
- * Weights that read a signal between two samples: of `tapCount` samples around the gap (half before, half after), the set that has
- * the least mean-square error for every signal without content above `bandRatio` of the sampling rate. `delayRatio` (0 to 1) is the
- * place in the gap. Weight i belongs to the sample i + 1 - tapCount / 2 after the one before the gap.
- * [source: Laakso, Valimaki, Karjalainen and Laine, Splitting the unit delay, IEEE Signal Processing Magazine 13(1), 1996, general
- * least-squares design, from memory]
+ * Weights that read a signal between two samples: of `tapCount` samples around the gap (half before, half after), the
+ * set that has the least mean-square error for every signal without content above `bandRatio` of the sampling rate.
+ * `delayRatio` (0 to 1) is the place in the gap. Weight i belongs to the sample i + 1 - tapCount / 2 after the one
+ * before the gap. [source: Laakso, Valimaki, Karjalainen and Laine, Splitting the unit delay, IEEE Signal Processing
+ * Magazine 13(1), 1996, general least-squares design, from memory]
  */
 export function interpolationTaps(tapCount: number, bandRatio: number, delayRatio: number): Float64Array {
   const matrix: Float64Array[] = [];

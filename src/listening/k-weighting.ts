@@ -1,6 +1,9 @@
 import { exp, log, tan } from "../quantities/portable-maths.js";
 
-/** Corner of the head shelf, Hz. [source: analogue prototype of the ITU-R BS.1770-4 Table 1 coefficients, fitted at 48 kHz to 1e-12] */
+/**
+ * Corner of the head shelf, Hz. [source: analogue prototype of the ITU-R BS.1770-4 Table 1 coefficients, fitted at 48
+ * kHz to 1e-12]
+ */
 export const SHELF_CORNER_HZ = 1681.974450955533;
 /** Gain of the head shelf, dB. [source: as SHELF_CORNER_HZ] */
 export const SHELF_GAIN_DB = 3.999843853973347;
@@ -22,10 +25,10 @@ export interface KWeighting {
 }
 
 /**
- * K weighting of ITU-R BS.1770 at any sampling rate, by bilinear transform of the analogue prototype. At 48 kHz the printed
- * coefficients come out. The printed low-frequency cut has the numerator 1 -2 1, which passes high frequencies 0.043 dB too high;
- * at other rates the numerator is scaled so that they are passed just as at 48 kHz, as the standard asks.
- * Throws RangeError unless the rate is above 4 kHz and finite.
+ * K weighting of ITU-R BS.1770 at any sampling rate, by bilinear transform of the analogue prototype. At 48 kHz the
+ * printed coefficients come out. The printed low-frequency cut has the numerator 1 -2 1, which passes high
+ * frequencies 0.043 dB too high; at other rates the numerator is scaled so that they are passed just as at 48 kHz, as
+ * the standard asks. Throws RangeError unless the rate is above 4 kHz and finite.
  */
 export function kWeighting(sampleRateHz: number): KWeighting {
   if (!(sampleRateHz > 4000 && Number.isFinite(sampleRateHz))) {

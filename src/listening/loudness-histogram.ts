@@ -4,9 +4,15 @@ import { log10 } from "../quantities/portable-maths.js";
 export const ABSOLUTE_GATE_LUFS = -70;
 /** Constant added to 10 lg of the weighted mean square, dB. [source: ITU-R BS.1770-4, Annex 1, equation 2] */
 export const LOUDNESS_OFFSET_DB = -0.691;
-/** Width of a histogram class, LU. [tuned: gating rows of EBU Tech 3341 agree with exact block lists to 0.001 LU, 2026-11-25] */
+/**
+ * Width of a histogram class, LU. [tuned: gating rows of EBU Tech 3341 agree with exact block lists to 0.001 LU,
+ * 2026-11-25]
+ */
 export const HISTOGRAM_STEP_LU = 0.01;
-/** Top of the histogram, LUFS; louder blocks share its last class, their energy kept exactly. [common practice] (a full-scale square wave reads +4) */
+/**
+ * Top of the histogram, LUFS; louder blocks share its last class, their energy kept exactly. [common practice] (a
+ * full-scale square wave reads +4)
+ */
 export const HISTOGRAM_TOP_LUFS = 30;
 
 /** Loudness of a weighted mean square, LUFS; -Infinity for silence. */
@@ -15,8 +21,9 @@ export function loudnessLufs(meanSquare: number): number {
 }
 
 /**
- * Blocks of a programme counted by loudness, with the energy of each class kept exactly, so that hours need no more room than
- * seconds: 160 kB. Only a gate that falls inside a class is blurred, and by no more than that class's 0.01 LU.
+ * Blocks of a programme counted by loudness, with the energy of each class kept exactly, so that hours need no more
+ * room than seconds: 160 kB. Only a gate that falls inside a class is blurred, and by no more than that class's 0.01
+ * LU.
  */
 export class LoudnessHistogram {
   private readonly counts: Float64Array;

@@ -1,7 +1,10 @@
 import { kWeighting } from "./k-weighting.js";
 import { LoudnessHistogram, loudnessLufs } from "./loudness-histogram.js";
 
-/** Length of the parts that the momentary (four) and short-term (thirty) windows are made of, s: 75 % overlap of 400 ms. [source: ITU-R BS.1770-4, Annex 1; EBU Tech 3341] */
+/**
+ * Length of the parts that the momentary (four) and short-term (thirty) windows are made of, s: 75 % overlap of 400
+ * ms. [source: ITU-R BS.1770-4, Annex 1; EBU Tech 3341]
+ */
 export const LOUDNESS_PART_S = 0.1;
 /** Parts in a momentary window and a gating block, 400 ms. [source: ITU-R BS.1770-4, Annex 1] */
 export const MOMENTARY_PARTS = 4;
@@ -14,13 +17,17 @@ export const RANGE_GATE_RATIO = 0.01;
 /** Ranks between which the loudness range lies. [source: EBU Tech 3342, from memory] */
 export const RANGE_RANKS = [0.1, 0.95] as const;
 
-/** Filter states below this are cleared at the end of each part, so that silence does not crawl in denormals. [common practice] */
+/**
+ * Filter states below this are cleared at the end of each part, so that silence does not crawl in denormals. [common
+ * practice]
+ */
 const SMALLEST_STATE = 1e-30;
 
 /**
- * Loudness of a mono or stereo programme after ITU-R BS.1770 (integrated, gated) and EBU Tech 3341 (momentary, short-term), fed in
- * blocks of any size, readable at any time. Memory is the same for a second and for a day: two histograms of 160 kB (see
- * {@link LoudnessHistogram} for the 0.01 LU that they cost at a gate). A last part of less than 100 ms is not counted.
+ * Loudness of a mono or stereo programme after ITU-R BS.1770 (integrated, gated) and EBU Tech 3341 (momentary,
+ * short-term), fed in blocks of any size, readable at any time. Memory is the same for a second and for a day: two
+ * histograms of 160 kB (see {@link LoudnessHistogram} for the 0.01 LU that they cost at a gate). A last part of less
+ * than 100 ms is not counted.
  *
  * ```ts
  * const meter = new LoudnessMeter(48000, 1);
@@ -133,7 +140,8 @@ export class LoudnessMeter {
   }
 
   private hear(samples: Float32Array, channel: number, from: number, to: number): void {
-    const [filter, states] = [this.filter, this.states];
+    const filter = this.filter;
+    const states = this.states;
     const b0 = filter[0]!,
       b1 = filter[1]!,
       b2 = filter[2]!,

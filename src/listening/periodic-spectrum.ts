@@ -7,9 +7,10 @@ import type { SampleArray } from "./sample-array.js";
 export const LONGEST_PERIOD_SAMPLES = 4_194_304;
 
 /**
- * Exact line spectrum of a signal that repeats after `samples.length` samples (one turn, or several whole ones): no window, no
- * leakage, any length. Powers of all lines add up to the mean square. Throws RangeError for fewer than 2 samples or over 4 million.
- * [source: Bluestein, A linear filtering approach to the computation of discrete Fourier transform, IEEE Trans. Audio 18, 1970]
+ * Exact line spectrum of a signal that repeats after `samples.length` samples (one turn, or several whole ones): no
+ * window, no leakage, any length. Powers of all lines add up to the mean square. Throws RangeError for fewer than 2
+ * samples or over 4 million. [source: Bluestein, A linear filtering approach to the computation of discrete Fourier
+ * transform, IEEE Trans. Audio 18, 1970]
  */
 export function periodicSpectrum(samples: SampleArray, sampleRateHz: number): PowerSpectrum {
   const n = samples.length;

@@ -11,9 +11,9 @@ export interface ProminentMaximum {
 }
 
 /**
- * Maxima of `levelsDb` that stand out by at least `leastProminenceDb` (above 0), in order of place. In a `circle` the last value is
- * followed by the first, and places may be below 0; on a `line` the two end values are no maxima, and higher ground is looked for
- * to the ends.
+ * Maxima of `levelsDb` that stand out by at least `leastProminenceDb` (above 0), in order of place. In a `circle` the
+ * last value is followed by the first, and places may be below 0; on a `line` the two end values are no maxima, and
+ * higher ground is looked for to the ends.
  */
 export function prominentMaxima(
   levelsDb: ArrayLike<number>,

@@ -4,21 +4,27 @@ export interface ShaftTurns {
   readonly firstSample: number;
   readonly endSample: number;
   readonly turnCount: number;
-  /** Turns since the start of the stretch, counted upwards in the running direction; one value per sample of the stretch. */
+  /**
+   * Turns since the start of the stretch, counted upwards in the running direction; one value per sample of the
+   * stretch.
+   */
   readonly turns: Float64Array;
   /** -1 when the shaft angle falls. Shaft degrees = direction x 360 x turns. */
   readonly direction: 1 | -1;
 }
 
-/** Where the shaft is known: at the start of each turn (seconds from sample 0, rising), or at every sample (rad, unwrapped). */
+/**
+ * Where the shaft is known: at the start of each turn (seconds from sample 0, rising), or at every sample (rad,
+ * unwrapped).
+ */
 export type ShaftRecord =
   | { readonly turnStartsS: ArrayLike<number>; readonly shaftAngleRad?: undefined }
   | { readonly shaftAngleRad: ArrayLike<number>; readonly turnStartsS?: undefined };
 
 /**
- * Whole turns of a recording. With `turnStartsS` the speed is taken as steady within each turn, and the last entry ends the last
- * turn. With `shaftAngleRad` turns begin where the angle passes a multiple of 2 pi.
- * Throws RangeError when the shaft turns back, when the starts do not rise or leave the recording, or without one whole turn.
+ * Whole turns of a recording. With `turnStartsS` the speed is taken as steady within each turn, and the last entry
+ * ends the last turn. With `shaftAngleRad` turns begin where the angle passes a multiple of 2 pi. Throws RangeError
+ * when the shaft turns back, when the starts do not rise or leave the recording, or without one whole turn.
  */
 export function shaftTurns(record: ShaftRecord, sampleRateHz: number, sampleCount: number): ShaftTurns {
   return record.turnStartsS !== undefined

@@ -18,8 +18,9 @@ export interface PeakSearch {
 }
 
 /**
- * Maxima of a spectrum between `lowHz` and `highHz`, by frequency. Prominence is counted within that range. With a Hann window the
- * frequency of a steady tone is found within 0.02 of a bin. (The parabola suits the near-Gaussian shape of its main lobe.)
+ * Maxima of a spectrum between `lowHz` and `highHz`, by frequency. Prominence is counted within that range. With a
+ * Hann window the frequency of a steady tone is found within 0.02 of a bin. (The parabola suits the near-Gaussian
+ * shape of its main lobe.)
  */
 export function spectralPeaks(spectrum: PowerSpectrum, search: PeakSearch): SpectralPeak[] {
   const { binHz, powers } = spectrum;

@@ -43,8 +43,8 @@ function standardBand(nominalHz: number, step: number, bandsPerOctave: number): 
 }
 
 /**
- * Mean square between two frequencies (square-edged band). A line on the lower edge counts, one on the upper edge does not; of a
- * density bin cut by an edge the part inside counts.
+ * Mean square between two frequencies (square-edged band). A line on the lower edge counts, one on the upper edge
+ * does not; of a density bin cut by an edge the part inside counts.
  */
 export function bandPower(spectrum: PowerSpectrum, lowHz: number, highHz: number): number {
   const { binHz, powers, kind } = spectrum;

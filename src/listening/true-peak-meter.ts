@@ -1,11 +1,20 @@
 import { amplitudeDb } from "./decibels.js";
 import { interpolationTaps } from "./interpolation-taps.js";
 
-/** Readings per sample interval. At 8 a sine of 0.45 of the sampling rate is under-read by at most 0.136 dB. [source: bound 20 lg cos(pi f / 8 fs), ITU-R BS.1770-4 Annex 2, from memory] */
+/**
+ * Readings per sample interval. At 8 a sine of 0.45 of the sampling rate is under-read by at most 0.136 dB. [source:
+ * bound 20 lg cos(pi f / 8 fs), ITU-R BS.1770-4 Annex 2, from memory]
+ */
 export const OVERSAMPLING_RATIO = 8;
-/** Samples that each reading is made of. [tuned: worst gain error up to 0.4167 of the rate (20 kHz at 48 kHz) 0.12 dB, 0.03 dB up to a quarter, 2026-11-25] */
+/**
+ * Samples that each reading is made of. [tuned: worst gain error up to 0.4167 of the rate (20 kHz at 48 kHz) 0.12 dB,
+ * 0.03 dB up to a quarter, 2026-11-25]
+ */
 export const TRUE_PEAK_TAPS = 16;
-/** Band that the interpolation is made for, part of the sampling rate. [tuned: as TRUE_PEAK_TAPS, against 0.40 and 0.44, 2026-11-25] */
+/**
+ * Band that the interpolation is made for, part of the sampling rate. [tuned: as TRUE_PEAK_TAPS, against 0.40 and
+ * 0.44, 2026-11-25]
+ */
 export const TRUE_PEAK_BAND_RATIO = 0.42;
 
 const PAIRS = TRUE_PEAK_TAPS / 2;
@@ -14,10 +23,11 @@ const CHUNK = 512;
 const GROUP = 16;
 
 /**
- * True peak of a mono or stereo signal after ITU-R BS.1770 Annex 2: the greatest magnitude of the signal read at eight places per
- * sample interval, fed in blocks of any size. A stretch is passed over only where no reading of it could beat the greatest so far
- * (sums of the weights' magnitudes times the greatest samples in reach), so the result is the same as without that saving.
- * Before the first sample and after the last the signal counts as zero. NaN samples beat nothing.
+ * True peak of a mono or stereo signal after ITU-R BS.1770 Annex 2: the greatest magnitude of the signal read at
+ * eight places per sample interval, fed in blocks of any size. A stretch is passed over only where no reading of it
+ * could beat the greatest so far (sums of the weights' magnitudes times the greatest samples in reach), so the result
+ * is the same as without that saving. Before the first sample and after the last the signal counts as zero. NaN
+ * samples beat nothing.
  *
  * ```ts
  * const meter = new TruePeakMeter(1);
@@ -26,7 +36,10 @@ const GROUP = 16;
  * ```
  */
 export class TruePeakMeter {
-  /** Per pair of samples: weight of the sum in the middle of the gap, then of sum and difference at 1/8, 1/4 and 3/8 of it. */
+  /**
+   * Per pair of samples: weight of the sum in the middle of the gap, then of sum and difference at 1/8, 1/4 and 3/8
+   * of it.
+   */
   private readonly weights = new Float64Array(PAIRS * 7);
   /** Greatest sum of the magnitudes of the two weights next to the gap, and of the fourteen others. */
   private readonly nearReach: number;

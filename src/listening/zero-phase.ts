@@ -2,12 +2,12 @@ import type { SectionChain } from "./band-filter.js";
 import type { SampleArray } from "./sample-array.js";
 
 /**
- * Runs a chain of sections forwards and then backwards over a whole array: no phase shift, the gain of the chain squared.
- * Both ends are first lengthened by 3 x (order + 1) samples turned about the end sample (odd extension), and each pass starts in
- * the steady state of its first sample, so that neither an offset nor a slope rings at the ends.
+ * Runs a chain of sections forwards and then backwards over a whole array: no phase shift, the gain of the chain
+ * squared. Both ends are first lengthened by 3 x (order + 1) samples turned about the end sample (odd extension), and
+ * each pass starts in the steady state of its first sample, so that neither an offset nor a slope rings at the ends.
  * Returns a new array; `samples` is left alone. Throws RangeError when `samples` is no longer than that lengthening.
- * [source: Gustafsson, Determining the initial states in forward-backward filtering, IEEE Trans. Signal Processing 44, 1996, from memory;
- * same padding and start as SciPy's sosfiltfilt defaults]
+ * [source: Gustafsson, Determining the initial states in forward-backward filtering, IEEE Trans. Signal Processing
+ * 44, 1996, from memory; same padding and start as SciPy's sosfiltfilt defaults]
  */
 export function filterZeroPhase(filter: SectionChain, samples: SampleArray): Float64Array {
   const pad = 3 * (filter.order + 1);

@@ -155,6 +155,16 @@ describe("what beatCentroids asks for", () => {
     expect(beats[2].toDeg).toBe(beats[1].fromDeg);
   });
 
+  it("says of silence that there are no beats in it", () => {
+    const silence = { samples: new Float64Array(24000), sampleRateHz: 12000, turnStartsS: [0, 1, 2], expectedBeatDeg };
+    const { beats, maximaCount } = beatCentroids(silence);
+    expect(maximaCount).toBe(0);
+    for (const beat of beats) {
+      expect(beat.levelDb).toBe(-Infinity);
+      expect(beat.centroidDeg).toBeNaN();
+    }
+  });
+
   it("refuses no beats and beats that fall together", () => {
     const engine = synthesise({ beats: four(5), turns: 2 });
     expect(() => beatCentroids({ ...engine, expectedBeatDeg: [] })).toThrow(/more than 2 degrees apart/);

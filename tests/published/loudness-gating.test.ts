@@ -10,7 +10,7 @@ function steps(parts: readonly (readonly [number, number])[], frequencyHz = 1000
   let at = 0;
   parts.forEach(([, dbfs], k) => {
     const amplitude = 10 ** (dbfs / 20);
-    for (let end = at + lengths[k]!; at < end; at++) {
+    for (let end = at + lengths[k]; at < end; at++) {
       samples[at] = amplitude * Math.sin((2 * Math.PI * frequencyHz * at) / rateHz);
     }
   });
