@@ -47,5 +47,5 @@ function longNameOf(flags: string): string {
 }
 
 function exampleOf(command: Command | undefined): string {
-  return command === undefined ? "" : `For example fourbeat ${command.name()} presets/harbour-shunter.yaml.`;
+  return command === undefined ? "" : `For example fourbeat ${command.name()} presets/harrow-tank.yaml.`;
 }

@@ -6,6 +6,9 @@ import type { Answerer, CommandAnswer } from "./command-answer.js";
 import { readMachineInput, type MachineInput } from "./machine-input.js";
 import { columns, shown, shownLines } from "./terminal-text.js";
 
+// As many as fit a line. [common practice]
+const resonancesShown = 12;
+
 /** `fourbeat check MACHINE`: what was assumed, what looks odd, and what the numbers come to. */
 export function addCheckCommand(program: Command, answer: Answerer): void {
   program
@@ -14,7 +17,7 @@ export function addCheckCommand(program: Command, answer: Answerer): void {
     .description("Runs a machine at its own speed and prints what was assumed, what looks odd, and what it comes to.")
     .argument("<file>", "machine file")
     .option("--json", "print one JSON object instead of words")
-    .addHelpText("after", "\nExample:\n  fourbeat check presets/harbour-shunter.yaml")
+    .addHelpText("after", "\nExample:\n  fourbeat check presets/harrow-tank.yaml")
     .action((file: string, words: { json?: boolean }) =>
       answer(checkAnswer(readMachineInput(file)), words.json === true),
     );
@@ -24,13 +27,17 @@ function checkAnswer({ machine }: MachineInput): CommandAnswer {
   const report = checkMachine(machine);
   const ends = endNames(machine.description.gear);
   const pressures = report.meanEffectivePressurePa.map((pa, i) => `${ends[i] ?? ""} ${(pa / 1e5).toFixed(2)} bar`);
-  const resonances = report.resonancesHz.map((hz) => hz.toFixed(0)).join(", ");
+  const resonances = report.resonancesHz
+    .slice(0, resonancesShown)
+    .map((hz) => hz.toFixed(0))
+    .join(", ");
+  const more = report.resonancesHz.length - resonancesShown;
   const figures: [string, string][] = [
     ["steam used", `${(report.steamKgPerS * 3600).toPrecision(4)} kg/h`],
     ["power", readableQuantity(report.powerW, "power")],
-    ["mean pressure", pressures.join(", ")],
+    ["mean effective", pressures.join(", ")],
     ["piston speed", `${report.pistonSpeedMPerS.toFixed(2)} m/s`],
-    ["resonances", resonances === "" ? "none" : `${resonances} Hz`],
+    ["resonances", resonances === "" ? "none" : `${resonances}${more > 0 ? ` and ${more} more` : ""} Hz`],
     [
       "balances",
       `mass ${ratio(report.massResidualRatio)}, energy ${ratio(report.energyResidualRatio)} of a turn's throughput`,

@@ -18,7 +18,7 @@ export function addEventsCommand(program: Command, answer: Answerer): void {
     .argument("<file>", "machine file")
     .option("--cutoff <ratio>", "cut-off in % of the stroke; negative is backward gear (default: full gear)")
     .option("--json", "print one JSON object instead of words")
-    .addHelpText("after", "\nExample:\n  fourbeat events presets/harbour-shunter.yaml --cutoff '30 %'")
+    .addHelpText("after", "\nExample:\n  fourbeat events presets/harrow-tank.yaml --cutoff '30 %'")
     .action((file: string, words: { cutoff?: string; json?: boolean }) => {
       const cutoffRatio = words.cutoff === undefined ? null : cutoffOption(words.cutoff);
       answer(eventsAnswer(readMachineInput(file), cutoffRatio), words.json === true);

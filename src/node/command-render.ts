@@ -60,7 +60,7 @@ export function addRenderCommand(program: Command, answer: Answerer): void {
     .option("--json", "print one JSON object instead of words")
     .addHelpText(
       "after",
-      "\nExample:\n  fourbeat render presets/harbour-shunter.yaml --seconds 20 --speed '60 rpm' -o shunter.wav",
+      "\nExample:\n  fourbeat render presets/harrow-tank.yaml --seconds 20 --speed '60 rpm' -o shunter.wav",
     )
     .action(async (file: string, words: RenderWords) => {
       const job = renderJob(readRenderInput(file), words);

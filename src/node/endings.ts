@@ -40,7 +40,7 @@ export function endWith(
     return 1;
   }
   const reason = fault instanceof Error ? fault.message : String(fault);
-  const message = `fourbeat failed, and the fault is its own: ${shown(reason)}`;
+  const message = `fourbeat failed, and the fault is its own: ${shown(reason).replace(/\.$/, "")}.`;
   const details = process.env.FOURBEAT_DEBUG === "1" && fault instanceof Error ? `\n${fault.stack ?? ""}` : "";
   const hint = details === "" ? " FOURBEAT_DEBUG=1 shows where." : "";
   say(streams, asJson, `${message}${hint}${details}`, [row(message)]);

@@ -1,11 +1,14 @@
 import { join } from "node:path";
+import { caution } from "../offline/caution.js";
+import { eventsReport } from "../offline/events-report.js";
+import type { BeatRow } from "../offline/render-request.js";
 import { beatArrivals } from "./beat-arrivals.js";
 import { printAnswer } from "./command-answer.js";
 import { packageFolder, pathFromHere } from "./command-presets.js";
 import { endWith } from "./endings.js";
 import { defaultOutputFolder, requireOutputs } from "./files.js";
 import { firstSoundTable } from "./first-sound-table.js";
-import { readRenderInput } from "./machine-input.js";
+import { readRenderInput, type RenderInput } from "./machine-input.js";
 import { buildProgram } from "./program.js";
 import { ProgressBar } from "./progress-bar.js";
 import { renderAside } from "./render-aside.js";
@@ -44,12 +47,26 @@ async function firstSound(): Promise<void> {
       const turnsLeft = Math.abs(lastDeg - beat.shaftDeg) / 360;
       return turnsLeft > 1 && turnsLeft <= turnsShown + 1;
     });
-    const arrivals = beatArrivals(result.tail!, job.request.rateHz, shown);
+    const arrivals = beatArrivals(result.tail!, job.request.rateHz, shown).map((arrival) => {
+      return { ...arrival, expectedDeg: expectedDeg(input, arrival.beat) };
+    });
     const text = `${firstSoundTable(arrivals, result.summary.speedRpm < 0)}\n\n${answer.text}`;
     printAnswer({ ...answer, text: `${text}\n\nOpen ${wavPath} in any audio editor.` }, false);
   } finally {
     bar.stop();
   }
+}
+
+/** The release nearest to a beat as the valve gear's geometry alone gives it, at the cut-off that the run ends with. */
+function expectedDeg({ machine, run }: RenderInput, beat: BeatRow): number {
+  const { gear, speedRpm } = machine.description;
+  const cutoffs = (run?.controls ?? []).map((control) => control.cutoffRatio).filter((ratio) => ratio !== undefined);
+  const { beats } = eventsReport({
+    ...{ gear, cutoffRatio: cutoffs.at(-1) ?? null, exhaustsToAir: true, speedRpm },
+    ...{ relativeLevelsDb: null, assumed: [], warnings: [], caution },
+  });
+  const release = beats.find(({ cylinder, end }) => cylinder === beat.cylinder && end === beat.end)!.shaftDeg;
+  return release + 360 * Math.round((beat.shaftDeg - release) / 360);
 }
 
 try {

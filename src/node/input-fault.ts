@@ -46,7 +46,8 @@ export function faultLine(row: FaultRow): string {
   if (place.length > longestPlace) place = `...${place.slice(3 - longestPlace)}`;
   if (row.line !== null) place += `:${row.line}:${row.column ?? 1}`;
   else if (place !== "") place += ":";
-  const name = row.name === null || row.message.includes(row.name) ? "" : row.name;
+  // The message of an option names it; that of a place in a file does not.
+  const name = row.file === null ? "" : (row.name ?? "");
   return shown(cutShort([place, name, row.message].filter((part) => part !== "").join(" "), longestMessage));
 }
 

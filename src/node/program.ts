@@ -23,7 +23,7 @@ export function buildProgram(answer: Answerer = printAnswer): Command {
     .showSuggestionAfterError(false)
     .configureOutput({ outputError: () => undefined })
     .exitOverride()
-    .addHelpText("after", "\nExample:\n  fourbeat presets\n  fourbeat render presets/harbour-shunter.yaml");
+    .addHelpText("after", "\nExample:\n  fourbeat presets\n  fourbeat render presets/harrow-tank.yaml");
   addRenderCommand(program, answer);
   addEventsCommand(program, answer);
   addCheckCommand(program, answer);

@@ -65,17 +65,23 @@ function words(job: RenderJob, result: RenderResult, seconds: number): string {
     ["file", shown(job.wavPath)],
     ...result.stems.map(({ file }): [string, string] => ["", shown(file)]),
     ["length", `${seconds.toFixed(3)} s, ${summary.turns.toFixed(2)} turns; ${request.rateHz} Hz, ${format}`],
-    ["speed", `${summary.speedRpm.toFixed(1)} rpm, ${beats}`],
+    ["speed", `${summary.speedRpm.toFixed(1)} rpm on average, ${beats}`],
     ["level", `peak ${level(result.peakDbfs, "dBFS")}, true peak ${level(result.truePeakDbtp, "dBTP")}`],
     ["", `mean square ${level(result.rmsDbfs, "dBFS")}, loudness ${level(result.loudnessLufs, "LUFS")}`],
     ["full scale", `${Number(result.fullScalePa.toPrecision(4))} Pa`],
     ["flow", `${(summary.meanFlowKgPerS * 3600).toPrecision(4)} kg/h`],
-    ["power", `${readableQuantity(summary.powerW, "power")}, mean pressure ${(meanPressurePa / 1e5).toFixed(2)} bar`],
-    ["rendered in", `${result.elapsedS.toFixed(1)} s, ${(seconds / result.elapsedS).toFixed(0)} times real time`],
+    [
+      "power",
+      `${readableQuantity(summary.powerW, "power")}, mean effective pressure ${(meanPressurePa / 1e5).toFixed(2)} bar`,
+    ],
+    [
+      "rendered in",
+      `${result.elapsedS.toFixed(1)} s, ${Number((seconds / result.elapsedS).toPrecision(2))} times real time`,
+    ],
   ];
   for (const path of [job.beatsPath, job.pulsesPath]) if (path !== null) rows.splice(1, 0, ["", shown(path)]);
   const title = `${shown(request.machine.name)} (${request.machine.kind})`;
-  const assumed = `${summary.assumed.length} values were assumed; 'fourbeat check' lists them.`;
+  const assumed = `${summary.assumed.length} values were assumed; 'fourbeat check' on the machine file lists them.`;
   return [title, ...rows.map(([name, value]) => `  ${name.padEnd(12)}${value}`), assumed].join("\n");
 }
 

@@ -16,7 +16,7 @@ interface Shape {
 }
 
 /** A machine of one end per start: flow rises in a line from its start; sound is a burst of three tones with a known centroid. */
-function tailOf({ rpm = 60, seconds = 12, startsDeg, soundLagDeg = 20, driftRatio = 0 }: Shape) {
+function tailOf({ rpm = 60, seconds = 6, startsDeg, soundLagDeg = 20, driftRatio = 0 }: Shape) {
   const degPerS = rpm * 6;
   const angleAt = (timeS: number) => degPerS * timeS * (1 + (driftRatio * timeS) / seconds);
   const names = startsDeg.map((_, i) => ({
@@ -54,7 +54,7 @@ function tailOf({ rpm = 60, seconds = 12, startsDeg, soundLagDeg = 20, driftRati
   }
   const tail: RenderTail = { firstFrame: 0, mix, pulseNames, pulses: Float64Array.from(rows) };
   const beats: BeatRow[] = [];
-  for (let turn = 8; turn < 11; turn++) {
+  for (let turn = 3; turn < 5; turn++) {
     startsDeg.forEach((start, i) => {
       const shaftDeg = Math.sign(degPerS) * 360 * turn + start;
       beats.push({ timeS: shaftDeg / degPerS, shaftDeg, ...names[i]! });

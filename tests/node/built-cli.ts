@@ -4,6 +4,8 @@ import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { expect } from "vitest";
+import { endWith } from "../../src/node/endings.js";
+import { buildProgram } from "../../src/node/program.js";
 
 export const packageFolder = dirname(dirname(dirname(fileURLToPath(import.meta.url))));
 const cliPath = join(packageFolder, "dist", "node", "cli.js");
@@ -31,6 +33,22 @@ export class Workplace {
     const env = { ...process.env, FOURBEAT_DEBUG: "", ...environment };
     const result = spawnSync(process.execPath, [cliPath, ...words], { cwd: this.folder, encoding: "utf8", env });
     return { code: result.status, out: result.stdout, err: result.stderr };
+  }
+  /** The same call without a process of its own: for the many refusals that differ only in words. */
+  async call(words: string[]) {
+    let [out, err] = ["", ""];
+    const program = buildProgram((answer) => (out += answer.text));
+    const home = process.cwd();
+    process.chdir(this.folder);
+    try {
+      await program.parseAsync(["node", "fourbeat", ...words]);
+      return { code: 0, out, err };
+    } catch (error) {
+      const code = endWith(error, words, program, { out: (text) => (out += text), err: (text) => (err += text) });
+      return { code, out, err };
+    } finally {
+      process.chdir(home);
+    }
   }
   start(words: string[]) {
     const child = spawn(process.execPath, [cliPath, ...words], { cwd: this.folder, stdio: ["ignore", "pipe", "pipe"] });

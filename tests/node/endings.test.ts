@@ -18,7 +18,7 @@ describe("how a command ends", () => {
     expect(end(new Error("bo\u001bom"))).toEqual({
       code: 2,
       out: "",
-      err: "fourbeat failed, and the fault is its own: bo\\u{1b}om FOURBEAT_DEBUG=1 shows where.\n",
+      err: "fourbeat failed, and the fault is its own: bo\\u{1b}om. FOURBEAT_DEBUG=1 shows where.\n",
     });
     process.env.FOURBEAT_DEBUG = "1";
     expect(end(new Error("boom")).err).toMatch(/\n\s+at /);
