@@ -62,12 +62,15 @@ export class CylinderEnds {
   /** Reads every end's pressure, temperature and enthalpy from its mass and energy. */
   observe(): void {
     const fluid = this.fluid;
+    const { query, answer } = fluid;
     for (let i = 0; i < this.count; i++) {
       const mass = this.massKg[i]!;
       const density = mass / this.volumeM3[i]!;
       const internal = this.energyJ[i]! / mass;
-      fluid.lookup(density, internal);
-      const p = fluid.pressurePa;
+      query[0] = density;
+      query[1] = internal;
+      fluid.look();
+      const p = answer[0]!;
       const last = this.pressurePa[i]!;
       this.previousPa[i] = last;
       this.pressurePa[i] = p;
@@ -77,7 +80,7 @@ export class CylinderEnds {
       this.middlePa[i] = p + (half > bound ? bound : half < -bound ? -bound : half);
       this.densityKgPerM3[i] = density;
       this.enthalpyJPerKg[i] = internal + p / density;
-      this.temperatureK[i] = fluid.temperatureK;
+      this.temperatureK[i] = answer[1]!;
       this.wet[i] = fluid.isWet;
     }
   }

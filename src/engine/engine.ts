@@ -1,5 +1,5 @@
 import { ExhaustGas } from "../flow/exhaust-gas.js";
-import { chokedFlowFactor, criticalPressureRatio, orificeFlowKgPerS } from "../flow/orifice.js";
+import { chokedFlowFactor, criticalPressureRatio, Opening } from "../flow/orifice.js";
 import { Vessel } from "../flow/vessel.js";
 import { Motion } from "../gear/motion.js";
 import type { FluidState } from "../steam/fluid-state.js";
@@ -25,7 +25,8 @@ export const portDischargeCoefficient = 0.8;
  * engine.setRegulator(1);
  * engine.setCutoff(0.75);
  * engine.reset(0);
- * engine.process(0.001);
+ * engine.motion.shaftRad[0] = 0.001;
+ * engine.process();
  * engine.record.endPressurePa[0];
  */
 export class Engine {
@@ -48,11 +49,13 @@ export class Engine {
   private readonly ringAreaM2: Float64Array;
   private readonly endCylinder: Int32Array;
   private readonly flowFactor: number;
-  private readonly criticalRatio: number;
+  private readonly opening: Opening;
   private readonly exponent: number;
   private readonly valveLeakM2: number;
   private readonly hasMetal: boolean;
   private regulatorRatio = 1;
+  private heldCount = 0;
+  private readonly leastChestM3: number;
 
   /** @throws RangeError for a description that cannot turn or breathe */
   constructor(
@@ -69,10 +72,11 @@ export class Engine {
     const endCount = this.motion.ends.length;
     this.endCylinder = Int32Array.from(this.motion.ends, (end) => end.cylinder);
     this.ends = new CylinderEnds(endCount, this.fluid);
-    this.chest = new Vessel(description.chestVolumeM3, this.fluid, idealised);
     this.exponent = this.fluid.isentropicExponent;
+    this.leastChestM3 = this.leastChestVolumeM3();
+    this.chest = new Vessel(Math.max(description.chestVolumeM3, this.leastChestM3), this.fluid, idealised);
     this.flowFactor = chokedFlowFactor(this.exponent);
-    this.criticalRatio = criticalPressureRatio(this.exponent);
+    this.opening = new Opening(criticalPressureRatio(this.exponent));
     const gas: ExhaustGas = makeExhaustGas(description, this.fluid, this.states);
     const stubBoreM = Math.sqrt((4 / Math.PI) * Math.max(...this.motion.portAreaMaxM2));
     this.network = new ExhaustNetwork(
@@ -129,15 +133,17 @@ export class Engine {
     for (const metal of this.metals) metal.reset(metalK);
     this.network.reset(this.states.outsidePa, still.enthalpyJPerKg);
     this.ledger.clear();
+    this.heldCount = 0;
+    this.fluid.outOfRangeCount = 0;
     this.record.shaftRad = shaftRad;
     this.record.chestPressurePa = this.chest.pressurePa;
     for (let i = 0; i < ends.count; i++) this.record.endPressurePa[i] = ends.pressurePa[i]!;
   }
 
-  /** One tick of gas while the shaft goes to `shaftRad`, an angle counted forward and not folded. */
-  process(shaftRad: number): void {
+  /** One tick of gas while the shaft goes to the angle in `motion.shaftRad[0]`, counted forward and not folded. */
+  process(): void {
     const { motion, ends, chest, network, record, ledger } = this;
-    motion.process(shaftRad);
+    motion.processShaft();
     ends.observe();
     chest.observe();
     this.admit();
@@ -147,7 +153,7 @@ export class Engine {
     ends.integrate(this.stepS, motion.volumeM3);
     chest.integrate(this.stepS);
     ledger.integrate(this.stepS);
-    record.shaftRad = shaftRad;
+    record.shaftRad = motion.shaftRad[0]!;
     record.chestPressurePa = chest.pressurePa;
     const pressures = ends.middlePa;
     for (let i = 0; i < ends.count; i++) record.endPressurePa[i] = pressures[i]!;
@@ -175,6 +181,11 @@ export class Engine {
     return sum;
   }
 
+  /** Speed of sound in the exhaust pipes as they are now, mean over their mass, m/s. */
+  meanPipeSoundSpeedMPerS(): number {
+    return this.network.meanSoundSpeedMPerS();
+  }
+
   /** Puts every cylinder's metal where the turn just run would leave it in the long run; K of change, the greatest. */
   settleMetal(turnS: number): number {
     let greatest = 0;
@@ -184,23 +195,55 @@ export class Engine {
 
   /** Ticks of tables left, pipes rescued, outrun or flows held, since construction or reset. */
   troubleCounts(): { outOfRange: number; rescued: number; overrun: number; held: number } {
-    return { outOfRange: this.fluid.outOfRangeCount, ...this.network.troubleCounts() };
+    const pipes = this.network.troubleCounts();
+    return { outOfRange: this.fluid.outOfRangeCount, ...pipes, held: pipes.held + this.heldCount };
+  }
+
+  /** What this engine had to take otherwise than described, in words. */
+  get notes(): readonly string[] {
+    const { chestVolumeM3, idealised } = this.description;
+    if (idealised || chestVolumeM3 >= this.leastChestM3) return this.plan.warnings;
+    const litres = (m3: number) => `${Number((1000 * m3).toPrecision(3))} L`;
+    return [
+      ...this.plan.warnings,
+      `chest.volume of ${litres(chestVolumeM3)} fills and empties within one tick; taken as ${litres(this.leastChestM3)}.`,
+    ];
+  }
+
+  // A chest is stepped like any vessel: what its openings pass in a tick must stay a part of what it holds.
+  private leastChestVolumeM3(): number {
+    const { boiler } = this.states;
+    const ports = this.motion.portAreaMaxM2.reduce((sum, area) => sum + area, 0);
+    const area = portDischargeCoefficient * (0.5 * ports + this.description.regulatorAreaM2);
+    const speed = Math.sqrt((this.exponent * boiler.pressurePa) / boiler.densityKgPerM3);
+    return area * speed * this.stepS;
   }
 
   // Regulator and steam ports: boiler to chest to cylinders, and back where a cylinder stands above the chest.
   private admit(): void {
-    const { chest, ends, motion, stepS, exponent, flowFactor, criticalRatio, record, ledger, states } = this;
+    const { chest, ends, motion, stepS, exponent, flowFactor, opening, record, ledger, states } = this;
     const boiler = states.boiler;
     let chestYield = 0;
     if (!chest.isReservoir) {
       const boilerWork = boiler.pressurePa / boiler.densityKgPerM3;
       const perKg = (exponent * boilerWork * stepS) / chest.volumeM3;
       const area = portDischargeCoefficient * this.description.regulatorAreaM2 * this.regulatorRatio;
-      const choked = area * flowFactor * Math.sqrt(boiler.pressurePa * boiler.densityKgPerM3);
-      let flow = orificeFlowKgPerS(choked, boiler.pressurePa, chest.middlePa, 0, criticalRatio);
-      flow = Math.min(flow, Math.max(0, boiler.pressurePa - chest.pressurePa) / perKg);
-      chest.addFlow(flow, flow * boiler.enthalpyJPerKg);
-      ledger.addIn(flow, flow * boiler.enthalpyJPerKg);
+      const isOutward = chest.middlePa <= boiler.pressurePa;
+      opening.upstreamPa = isOutward ? boiler.pressurePa : chest.middlePa;
+      opening.downstreamPa = isOutward ? chest.middlePa : boiler.pressurePa;
+      opening.impedancePaSPerKg = 0;
+      opening.chokedKgPerS =
+        area * flowFactor * Math.sqrt(opening.upstreamPa * (isOutward ? boiler.densityKgPerM3 : chest.densityKgPerM3));
+      opening.solve();
+      let flow = Math.min(opening.flowKgPerS, (opening.upstreamPa - opening.downstreamPa) / perKg);
+      let enthalpy = boiler.enthalpyJPerKg;
+      if (!isOutward) {
+        // A chest above the boiler gives back through the open regulator.
+        flow = -flow;
+        enthalpy = chest.enthalpyJPerKg;
+      }
+      chest.addFlow(flow, flow * enthalpy);
+      ledger.addIn(flow, flow * enthalpy);
       chestYield = (exponent * chest.pressurePa) / (chest.densityKgPerM3 * chest.volumeM3);
     }
     const chestPa = chest.middlePa;
@@ -220,9 +263,17 @@ export class Engine {
       const upDensity = isForward ? chestDensity : ends.densityKgPerM3[i]!;
       const downPa = isForward ? endPa : chestPa;
       const perKg = (exponent * upPa * stepS) / (upDensity * volume);
-      const choked = area * flowFactor * Math.sqrt(upPa * upDensity);
-      let flow = orificeFlowKgPerS(choked, upPa, downPa, 0.5 * perKg, criticalRatio);
-      flow = Math.min(flow, (upPa - downPa) / (perKg + chestYield * stepS));
+      opening.chokedKgPerS = area * flowFactor * Math.sqrt(upPa * upDensity);
+      opening.upstreamPa = upPa;
+      opening.downstreamPa = downPa;
+      opening.impedancePaSPerKg = 0.5 * perKg;
+      opening.solve();
+      let flow = opening.flowKgPerS;
+      const most = (upPa - downPa) / (perKg + chestYield * stepS);
+      if (flow > most) {
+        flow = most;
+        this.heldCount++;
+      }
       const enthalpy = isForward ? chest.enthalpyJPerKg : ends.enthalpyJPerKg[i]!;
       const signed = isForward ? flow : -flow;
       ends.addFlow(i, signed, signed * enthalpy);
@@ -234,14 +285,18 @@ export class Engine {
 
   // Past the valve into the exhaust passages, past the rings from end to end or to the air.
   private leak(): void {
-    const { ends, chest, network, motion, stepS, exponent, flowFactor, criticalRatio, ledger, states } = this;
+    const { ends, chest, network, motion, stepS, exponent, flowFactor, opening, ledger, states } = this;
     const portEnds = network.portEnds;
     for (let i = 0; i < portEnds.length; i++) portEnds[i]!.leakKgPerS = 0;
     if (this.valveLeakM2 > 0 && !chest.isReservoir) {
-      const choked = this.valveLeakM2 * flowFactor * Math.sqrt(chest.pressurePa * chest.densityKgPerM3);
+      opening.chokedKgPerS = this.valveLeakM2 * flowFactor * Math.sqrt(chest.pressurePa * chest.densityKgPerM3);
+      opening.upstreamPa = chest.pressurePa;
+      opening.impedancePaSPerKg = 0;
       for (let i = 0; i < ends.count; i++) {
         const portEnd = network.places[i]!.portEnd;
-        const flow = orificeFlowKgPerS(choked, chest.pressurePa, portEnd.facePressurePa, 0, criticalRatio);
+        opening.downstreamPa = portEnd.facePressurePa;
+        opening.solve();
+        const flow = opening.flowKgPerS;
         portEnd.leakKgPerS += flow;
         portEnd.leakEnthalpyJPerKg = chest.enthalpyJPerKg;
         chest.addFlow(-flow, -flow * chest.enthalpyJPerKg);
@@ -261,14 +316,17 @@ export class Engine {
       const upDensity = fromA ? ends.densityKgPerM3[a]! : bDensity;
       const yieldB = b < 0 ? 0 : 1 / ends.volumeM3[b]!;
       const perKg = ((exponent * upPa) / upDensity) * (1 / ends.volumeM3[a]! + yieldB) * stepS;
-      let flow = orificeFlowKgPerS(
-        area * flowFactor * Math.sqrt(upPa * upDensity),
-        upPa,
-        fromA ? bPa : aPa,
-        0.5 * perKg,
-        criticalRatio,
-      );
-      flow = Math.min(flow, ((fromA ? aPa - bPa : bPa - aPa) as number) / perKg);
+      opening.chokedKgPerS = area * flowFactor * Math.sqrt(upPa * upDensity);
+      opening.upstreamPa = upPa;
+      opening.downstreamPa = fromA ? bPa : aPa;
+      opening.impedancePaSPerKg = 0.5 * perKg;
+      opening.solve();
+      let flow = opening.flowKgPerS;
+      const most = (upPa - opening.downstreamPa) / perKg;
+      if (flow > most) {
+        flow = most;
+        this.heldCount++;
+      }
       const bEnthalpy = b < 0 ? states.air.enthalpyJPerKg : ends.enthalpyJPerKg[b]!;
       const enthalpyW = flow * (fromA ? ends.enthalpyJPerKg[a]! : bEnthalpy);
       ends.addFlow(a, fromA ? -flow : flow, fromA ? -enthalpyW : enthalpyW);

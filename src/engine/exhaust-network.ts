@@ -13,6 +13,11 @@ export const pipeFrictionFactor = 0.02;
 // Smokebox gas: products of combustion with steam, near air. [common practice]
 const smokeboxGasConstant = 287;
 const smokeboxExponent = 1.38;
+/**
+ * Volume that goes up the chimney for each volume of steam: about 1.7 kg of fire gas to a kilogram of steam, of nearly the
+ * same specific volume. Only the chimney's flow loss uses it. [common practice: 13 kg of gas from a kilogram of coal, 7.5 kg of steam]
+ */
+export const chimneyFlowRatio = 2.7;
 
 interface PortPlace {
   readonly portEnd: PortEnd;
@@ -151,6 +156,14 @@ export class ExhaustNetwork {
     return this.pipes.reduce((sum, pipe) => sum + pipe.energyJ(), this.latentJ);
   }
 
+  /** Speed of sound of the pipes' gas at its mean temperature, m/s. */
+  meanSoundSpeedMPerS(): number {
+    const k = this.gas.gas.isentropicExponent;
+    // Thermal energy is p V / (k - 1); the pipes' own motion is a small part of it.
+    const thermalJ = this.pipes.reduce((sum, pipe) => sum + pipe.energyJ(), 0);
+    return Math.sqrt((k * (k - 1) * thermalJ) / this.cellMassKg());
+  }
+
   /** Ticks in which a pipe was held from a negative pressure, outran its cells, or a port flow was held. */
   troubleCounts(): { rescued: number; overrun: number; held: number } {
     return {
@@ -175,6 +188,7 @@ export class ExhaustNetwork {
       Math.PI * radiusM * radiusM,
       length,
       density,
+      this.description.idealised ? 0 : chimneyFlowRatio,
     );
   }
 }

@@ -25,7 +25,8 @@ export class ReleaseWatch {
     let open = openRad;
     for (let i = 0; i < 40; i++) {
       const middle = 0.5 * (shut + open);
-      motion.process(middle);
+      motion.shaftRad[0] = middle;
+      motion.processShaft();
       if (motion.exhaustAreaM2[end]! > 0) open = middle;
       else shut = middle;
     }

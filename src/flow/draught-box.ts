@@ -18,6 +18,7 @@ export class DraughtBox {
    * @param volumeM3 of the box
    * @param stiffnessPa density x sound speed squared of its gas
    * @param chimneyAreaM2 @param chimneyLengthM with its end corrections @param densityKgPerM3 of the gas in it
+   * @param lossRatio velocity heads lost at the chimney's mouth for each volume of steam squared, 0 for none
    */
   constructor(
     private readonly stepS: number,
@@ -26,11 +27,11 @@ export class DraughtBox {
     chimneyAreaM2: number,
     chimneyLengthM: number,
     densityKgPerM3: number,
+    lossRatio: number,
   ) {
     this.perVolumePa = stiffnessPa / volumeM3;
     this.perInertance = chimneyAreaM2 / (densityKgPerM3 * chimneyLengthM);
-    // One velocity head is lost at the chimney's mouth. [common practice]
-    this.lossFactor = (0.5 * densityKgPerM3) / (chimneyAreaM2 * chimneyAreaM2);
+    this.lossFactor = (0.5 * lossRatio * densityKgPerM3) / (chimneyAreaM2 * chimneyAreaM2);
   }
 
   /** Rise of the box's pressure over one tick per unit of volume flow into it, Pa s/m3. */

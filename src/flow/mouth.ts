@@ -21,6 +21,9 @@ export interface MouthSurroundings {
 const radiationInertanceRadii = 0.6133;
 const radiationResistanceRatio = 1.5045;
 
+// Interpolated over 64 steps the expansion is right to 1e-5.
+const expansionSteps = 64;
+
 /** The open end of a pipe: outflow as a jet at the outside pressure or choked, inflow from rest, radiation load implicit. */
 export class Mouth {
   readonly areaM2: number;
@@ -38,6 +41,8 @@ export class Mouth {
   outsideRisePa = 0;
 
   private lagVelocity = 0;
+  private readonly expansions: Float64Array;
+  private readonly doublingExpansion: number;
   private readonly loadX: number;
   private readonly loadImpedance: number;
   private readonly inflowPipeEnthalpy: number;
@@ -62,6 +67,11 @@ export class Mouth {
       this.loadX = 0;
       this.loadImpedance = 0;
     }
+    const exponent = 1 / gas.gas.isentropicExponent;
+    this.expansions = Float64Array.from({ length: expansionSteps + 1 }, (_, i) =>
+      pow(1 + i / expansionSteps, exponent),
+    );
+    this.doublingExpansion = pow(2, exponent);
     this.inflowPipeEnthalpy = gas.pipeEnthalpyFor(surroundings.inflowEnthalpyJPerKg);
   }
 
@@ -102,7 +112,18 @@ export class Mouth {
         u = sonic;
         const least = this.surroundings.pressurePa + this.outsideRisePa;
         facePa = Math.max(cellPa - z * (u - cellU), least);
-        if (facePa > least) expansion = pow(facePa / least, 1 / g);
+        if (facePa > least) {
+          // Expanded isentropically to the outside: (p / outside)^(1/g), from a table over 1 to 2 and doublings.
+          let ratio = facePa / least;
+          while (ratio > 2) {
+            ratio *= 0.5;
+            expansion *= this.doublingExpansion;
+          }
+          const at = (ratio - 1) * expansionSteps;
+          const i = at < expansionSteps - 1 ? at | 0 : expansionSteps - 1;
+          const low = this.expansions[i]!;
+          expansion *= low + (at - i) * (this.expansions[i + 1]! - low);
+        }
       }
       const density = Math.max(cellDensity + pipe.rightCompressibility * (facePa - cellPa), 0.1 * cellDensity);
       mass = area * density * u;

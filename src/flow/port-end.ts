@@ -1,6 +1,6 @@
 import type { ExhaustGas } from "./exhaust-gas.js";
 import type { FiniteVolumePipe } from "./finite-volume-pipe.js";
-import { chokedFlowFactor, criticalPressureRatio, orificeFlowKgPerS } from "./orifice.js";
+import { chokedFlowFactor, criticalPressureRatio, Opening } from "./orifice.js";
 
 /**
  * The cylinder end of an exhaust pipe: one or more valve-controlled ports open into its first cell. The owner fills the
@@ -51,15 +51,15 @@ export class PortEnd {
     this.enthalpyFlowW = new Float64Array(portCount);
     this.pipeEnthalpy = new Float64Array(portCount);
     this.fluidFactor = chokedFlowFactor(fluidExponent);
-    this.fluidCritical = criticalPressureRatio(fluidExponent);
+    this.outward = new Opening(criticalPressureRatio(fluidExponent));
     this.gasFactor = chokedFlowFactor(gas.gas.isentropicExponent);
-    this.gasCritical = criticalPressureRatio(gas.gas.isentropicExponent);
+    this.inward = new Opening(criticalPressureRatio(gas.gas.isentropicExponent));
   }
 
   private readonly fluidFactor: number;
-  private readonly fluidCritical: number;
+  private readonly outward: Opening;
   private readonly gasFactor: number;
-  private readonly gasCritical: number;
+  private readonly inward: Opening;
 
   /** State only. */
   reset(): void {
@@ -81,6 +81,9 @@ export class PortEnd {
     const pipeAreaM2 = pipe.leftAreaM2;
     const specificHeat = this.gas.gas.specificHeatJPerKgK;
     const gasConstant = this.gas.gas.gasConstantJPerKgK;
+    const cellDensity = pipe.leftDensity;
+    const outward = this.outward;
+    const inward = this.inward;
     const leak = this.leakKgPerS;
     const leakPipeEnthalpy = leak > 0 ? this.gas.pipeEnthalpyFor(this.leakEnthalpyJPerKg) : 0;
 
@@ -89,8 +92,8 @@ export class PortEnd {
       if (this.areaM2[j]! > 0) {
         openCount++;
         this.pipeEnthalpy[j] = this.gas.pipeEnthalpyFor(this.enthalpyJPerKg[j]!);
-        if (openCount === 1 || openCount > 1) flows[j] = 0;
-      } else flows[j] = 0;
+      }
+      flows[j] = 0;
     }
     let entryDensity = this.entryDensity;
     let total = leak;
@@ -102,8 +105,40 @@ export class PortEnd {
         for (let j = 0; j < n; j++) {
           if (!(this.areaM2[j]! > 0)) continue;
           const others = total - flows[j]!;
-          flows[j] = this.portFlow(j, others, wallPa, z, pipeAreaM2, entryDensity);
-          total = others + flows[j]!;
+          const cylinderPa = this.pressurePa[j]!;
+          // A port wider than the pipe chokes at the pipe.
+          const area = Math.min(this.areaM2[j]!, pipeAreaM2);
+          const basePa = wallPa + (z * others) / ((others > 0 ? entryDensity : cellDensity) * pipeAreaM2);
+          let flow = 0;
+          if (cylinderPa > basePa) {
+            outward.chokedKgPerS = area * this.fluidFactor * Math.sqrt(cylinderPa * this.densityKgPerM3[j]!);
+            outward.upstreamPa = cylinderPa;
+            outward.downstreamPa = basePa;
+            outward.impedancePaSPerKg = z / (entryDensity * pipeAreaM2);
+            outward.solve();
+            flow = outward.flowKgPerS;
+            const most = (this.massKg[j]! * (1 - basePa / cylinderPa)) / (this.fluidExponent * this.stepS);
+            if (flow > most) {
+              flow = most;
+              this.heldCount++;
+            }
+          } else if (basePa > 0) {
+            inward.chokedKgPerS = area * this.gasFactor * Math.sqrt(basePa * cellDensity);
+            inward.upstreamPa = basePa;
+            inward.downstreamPa = cylinderPa;
+            inward.impedancePaSPerKg = z / (cellDensity * pipeAreaM2);
+            inward.solve();
+            flow = -inward.flowKgPerS;
+            // A kilogram of the pipe's gas raises the cylinder's pressure by at most exponent x (pressure / density) / volume.
+            const perKg = (this.fluidExponent * basePa * Math.max(this.densityKgPerM3[j]!, 1e-9)) / cellDensity;
+            const most = ((basePa - cylinderPa) * this.massKg[j]!) / (perKg * this.stepS);
+            if (flow < -most) {
+              flow = -most;
+              this.heldCount++;
+            }
+          }
+          flows[j] = flow;
+          total = others + flow;
         }
         enteringKgPerS = leak;
         enteringW = leak * leakPipeEnthalpy;
@@ -132,7 +167,12 @@ export class PortEnd {
     const outgoing =
       total > 0
         ? enteringW / enteringKgPerS
-        : (g / (g - 1)) * (facePa / Math.max(pipe.leftDensity + pipe.leftCompressibility * (facePa - pipe.leftPressurePa), 0.1 * pipe.leftDensity)) +
+        : (g / (g - 1)) *
+            (facePa /
+              Math.max(
+                pipe.leftDensity + pipe.leftCompressibility * (facePa - pipe.leftPressurePa),
+                0.1 * pipe.leftDensity,
+              )) +
           0.5 * u * u;
     const latent = this.gas.latentJPerKg;
     let energyW = leak * leakPipeEnthalpy;
@@ -154,33 +194,5 @@ export class PortEnd {
     this.velocityMPerS = u;
     this.facePressurePa = facePa;
     pipe.closeLeft(total, u, facePa, energyW);
-  }
-
-  /** Flow out of port j into the pipe while the others pass `others`, kg/s. */
-  private portFlow(j: number, others: number, wallPa: number, z: number, pipeAreaM2: number, entryDensity: number): number {
-    const cylinderPa = this.pressurePa[j]!;
-    const density = this.densityKgPerM3[j]!;
-    const mass = this.massKg[j]!;
-    // A port wider than the pipe chokes at the pipe.
-    const area = Math.min(this.areaM2[j]!, pipeAreaM2);
-    const cellDensity = this.pipe.leftDensity;
-    const basePa = wallPa + (z * others) / ((others > 0 ? entryDensity : cellDensity) * pipeAreaM2);
-    if (cylinderPa > basePa) {
-      const choked = area * this.fluidFactor * Math.sqrt(cylinderPa * density);
-      const flow = orificeFlowKgPerS(choked, cylinderPa, basePa, z / (entryDensity * pipeAreaM2), this.fluidCritical);
-      const most = (mass * (1 - basePa / cylinderPa)) / (this.fluidExponent * this.stepS);
-      if (flow <= most) return flow;
-      this.heldCount++;
-      return most;
-    }
-    if (!(basePa > 0)) return 0;
-    const choked = area * this.gasFactor * Math.sqrt(basePa * cellDensity);
-    const flow = orificeFlowKgPerS(choked, basePa, cylinderPa, z / (cellDensity * pipeAreaM2), this.gasCritical);
-    // Filling by h of the pipe raises the cylinder's pressure by at most exponent x (pressure / density) a kilogram.
-    const most =
-      ((basePa - cylinderPa) * mass * cellDensity) / (this.fluidExponent * basePa * Math.max(density, 1e-9) * this.stepS);
-    if (flow <= most) return -flow;
-    this.heldCount++;
-    return -most;
   }
 }

@@ -34,8 +34,11 @@ export class Vessel {
   observe(): void {
     const density = this.massKg / this.volumeM3;
     const internal = this.energyJ / this.massKg;
-    this.fluid.lookup(density, internal);
-    const p = this.fluid.pressurePa;
+    const fluid = this.fluid;
+    fluid.query[0] = density;
+    fluid.query[1] = internal;
+    fluid.look();
+    const p = fluid.answer[0]!;
     const half = 0.5 * (p - this.pressurePa);
     const bound = 0.1 * p;
     this.middlePa = p + (half > bound ? bound : half < -bound ? -bound : half);

@@ -6,27 +6,31 @@ export interface Drive {
   readonly shaftRad: number;
   readonly regulatorRatio: number;
   readonly cutoffRatio: number;
-  advance(timeS: number): void;
+  /** For the time in `clockS[0]`, in seconds. */
+  advance(clockS: Float64Array): void;
 }
 
 /** Controls written down beforehand: speed in rpm, regulator 0 to 1, nominal cut-off (negative is backward gear). */
 export class TimedDrive implements Drive {
-  shaftRad = 0;
-  regulatorRatio = 1;
-  cutoffRatio = 0;
+  shaftRad = 0.5;
+  regulatorRatio = 0.5;
+  cutoffRatio = 0.5;
 
   constructor(
     readonly speedRpm: ControlTrack,
     private readonly regulator: ControlTrack,
     private readonly cutoff: ControlTrack,
   ) {
-    this.advance(0);
+    this.advance(new Float64Array(1));
   }
 
   /** Any time; before 0 the first settings hold and the shaft stands where steady running would bring it to 0 at 0. */
-  advance(timeS: number): void {
-    this.shaftRad = (Math.PI / 30) * this.speedRpm.integralAt(timeS);
-    this.regulatorRatio = this.regulator.valueAt(timeS);
-    this.cutoffRatio = this.cutoff.valueAt(timeS);
+  advance(clockS: Float64Array): void {
+    this.speedRpm.follow(clockS);
+    this.regulator.follow(clockS);
+    this.cutoff.follow(clockS);
+    this.shaftRad = (Math.PI / 30) * this.speedRpm.integral;
+    this.regulatorRatio = this.regulator.value;
+    this.cutoffRatio = this.cutoff.value;
   }
 }

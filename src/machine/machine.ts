@@ -1,14 +1,13 @@
 import { Engine } from "../engine/engine.js";
 import type { EngineDescription } from "../engine/engine-description.js";
-import { smokeboxDensityKgPerM3, smokeboxSoundSpeedMPerS } from "../engine/exhaust-network.js";
 import { ReleaseWatch } from "../engine/release-watch.js";
 import { NoiseStream } from "../quantities/random.js";
-import { Chimney } from "../sound/chimney.js";
 import { JetNoise } from "../sound/jet-noise.js";
 import { Monopole } from "../sound/monopole.js";
 import { TickInterpolator } from "../sound/tick-interpolator.js";
 import { airDensityKgPerM3, airSoundSpeedMPerS } from "./ambient-air.js";
 import { BeatLog } from "./beat-log.js";
+import { ChimneyPath } from "./chimney-path.js";
 import type { Drive } from "./drive.js";
 import { PulseTap } from "./pulse-tap.js";
 import { TurnMeter } from "./turn-meter.js";
@@ -65,13 +64,17 @@ export class Machine {
   private readonly interpolators: readonly TickInterpolator[];
   private readonly audio: readonly Float64Array[];
   private readonly totalFlow: Float64Array;
-  private readonly chimney: Chimney | null;
+  private readonly chimney: ChimneyPath | null;
   private readonly monopole: Monopole;
   private readonly jets: readonly JetNoise[];
   private readonly jetSample: Float64Array;
   private readonly jetSum: Float64Array;
   private readonly pulse: Float64Array;
   private readonly isMute: boolean;
+  private readonly clockS = new Float64Array(1);
+  private readonly beforeRad = new Float64Array(1);
+  private regulatorRatio = NaN;
+  private cutoffRatio = NaN;
   private nextTick = 0;
   private chunkRead = 0;
   private chunkFilled = 0;
@@ -112,17 +115,10 @@ export class Machine {
         }),
     );
     const { smokebox, chimney } = description.exhaust;
-    if (smokebox !== null && chimney !== null) {
-      this.chimney = new Chimney(sampleRateHz, {
-        smokeboxVolumeM3: smokebox.volumeM3,
-        lengthM: chimney.lengthM,
-        boreM: chimney.boreM,
-      });
-      this.chimney.setGas(
-        smokeboxDensityKgPerM3(description.ambient.pressurePa, smokebox.temperatureK),
-        smokeboxSoundSpeedMPerS(smokebox.temperatureK),
-      );
-    } else this.chimney = null;
+    this.chimney =
+      smokebox === null || chimney === null
+        ? null
+        : new ChimneyPath(sampleRateHz, smokebox, chimney, description.ambient.pressurePa, description.idealised);
     const lag = this.monopole.delaySamples;
     this.jetSample = new Float64Array(this.chunkFrames);
     this.jetSum = new Float64Array(this.chunkFrames + lag);
@@ -148,11 +144,10 @@ export class Machine {
   reset(tick: number): void {
     this.seek(tick);
     const drive = this.drive;
-    this.engine.setRegulator(drive.regulatorRatio);
-    this.engine.setCutoff(drive.cutoffRatio);
+    this.setControls();
     this.engine.reset(drive.shaftRad);
     for (const interpolator of this.interpolators) interpolator.reset(0);
-    this.chimney?.reset(0);
+    this.chimney?.reset(0, 0);
     this.monopole.reset(0);
     this.jetSum.fill(0);
     this.pulses?.reset();
@@ -162,7 +157,8 @@ export class Machine {
   seek(tick: number): void {
     this.nextTick = tick;
     this.chunkRead = this.chunkFilled = 0;
-    this.drive.advance(tick * this.stepS);
+    this.clockS[0] = tick * this.stepS;
+    this.drive.advance(this.clockS);
     const sample = Math.floor((tick * this.samplesPerTick) / this.ticksPerSample);
     this.filledSamples = sample;
     this.pulses?.reset();
@@ -174,7 +170,8 @@ export class Machine {
   /** Hands the shaft and the controls to another drive. */
   setDrive(drive: Drive): void {
     this.drive = drive;
-    drive.advance(this.nextTick * this.stepS);
+    this.clockS[0] = this.nextTick * this.stepS;
+    drive.advance(this.clockS);
   }
 
   /** The tick that comes next. */
@@ -198,10 +195,14 @@ export class Machine {
   /** One tick of gas and iron without sound: for running in. */
   runSilent(tickCount: number): void {
     this.isSounding = false;
-    for (let i = 0; i < tickCount; i++) this.runTick();
+    const record = this.engine.record;
+    let volumeM3PerTick = 0;
+    for (let i = 0; i < tickCount; i++) {
+      this.runTick();
+      for (let m = 0; m < record.mouthVolumeM3PerS.length; m++) volumeM3PerTick += record.mouthVolumeM3PerS[m]!;
+    }
     this.isSounding = true;
     let flow = 0;
-    const record = this.engine.record;
     for (let m = 0; m < record.mouthVolumeM3PerS.length; m++) {
       const volume = record.mouthVolumeM3PerS[m]!;
       flow += volume;
@@ -209,7 +210,7 @@ export class Machine {
       this.interpolators[3 * m + 1]!.reset(record.mouthMassKgPerS[m]!);
       this.interpolators[3 * m + 2]!.reset(record.mouthVelocityMPerS[m]!);
     }
-    this.chimney?.reset(flow);
+    this.chimney?.reset(tickCount > 0 ? volumeM3PerTick / tickCount : flow, flow);
     this.monopole.reset(flow);
     this.seek(this.nextTick);
   }
@@ -276,11 +277,23 @@ export class Machine {
       this.jets[m]!.process(audio[3 * m + 1]!, audio[3 * m + 2]!, this.jetSample, chunkFrames);
       if (!this.isMute) for (let i = 0; i < chunkFrames; i++) jetSum[lag + i] = jetSum[lag + i]! + this.jetSample[i]!;
     }
-    if (this.chimney !== null) this.chimney.process(total, total, chunkFrames);
+    if (this.chimney !== null) this.chimney.process(total, chunkFrames);
     this.monopole.process(total, this.pulse, chunkFrames);
     if (this.isMute) this.pulse.fill(0);
     this.chunkRead = 0;
     this.chunkFilled = chunkFrames;
+  }
+
+  private setControls(): void {
+    const { drive, engine } = this;
+    if (drive.regulatorRatio !== this.regulatorRatio) {
+      this.regulatorRatio = drive.regulatorRatio;
+      engine.setRegulator(this.regulatorRatio);
+    }
+    if (drive.cutoffRatio !== this.cutoffRatio) {
+      this.cutoffRatio = drive.cutoffRatio;
+      engine.setCutoff(this.cutoffRatio);
+    }
   }
 
   private runTick(): void {
@@ -288,21 +301,22 @@ export class Machine {
     const areas = engine.motion.exhaustAreaM2;
     const endCount = wasShut.length;
     for (let i = 0; i < endCount; i++) wasShut[i] = areas[i]! > 0 ? 0 : 1;
-    const before = engine.record.shaftRad;
-    const startS = this.nextTick * stepS;
+    this.beforeRad[0] = engine.record.shaftRad;
     this.nextTick++;
-    drive.advance(this.nextTick * stepS);
-    engine.setRegulator(drive.regulatorRatio);
-    engine.setCutoff(drive.cutoffRatio);
-    engine.process(drive.shaftRad);
+    this.clockS[0] = this.nextTick * stepS;
+    drive.advance(this.clockS);
+    this.setControls();
+    engine.motion.shaftRad[0] = drive.shaftRad;
+    engine.process();
     if (!this.isSounding) return;
-    this.meter.follow(engine, this.nextTick * stepS);
+    this.meter.follow(engine, this.clockS);
     for (let i = 0; i < endCount; i++) {
       if (wasShut[i] === 1 && areas[i]! > 0) {
+        const before = this.beforeRad[0]!;
         const after = drive.shaftRad;
         const at = this.watch.releaseRad(i, drive.cutoffRatio, before, after);
         const share = after === before ? 1 : (at - before) / (after - before);
-        this.beats.push(startS + share * stepS, at, i);
+        this.beats.push((this.nextTick - 1 + share) * stepS, at, i);
       }
     }
   }

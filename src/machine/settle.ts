@@ -18,6 +18,7 @@ const stillS = 1;
 const soundingS = 0.3;
 // Metal comes to rest within a few turns, each guided by the heat of the last.
 const metalTurns = 12;
+const settledMetalK = 0.2;
 
 /**
  * Runs a machine in with its first settings until one turn repeats the last, metal included, and leaves its clock
@@ -53,7 +54,7 @@ export function settle(machine: Machine, speedRpm: number, leadTicks: number): S
     let metalK = 0;
     if (!engine.description.idealised && turns <= metalTurns) metalK = engine.settleMetal(turnTicks * tickS);
     // Work is judged against the piston's own scale, so that a machine doing no work settles too.
-    changeRatio = metalK > 0.2 ? 1 : 0;
+    changeRatio = 0;
     for (let i = 0; i <= endCount; i++) {
       const now = i < endCount ? work[i]! : engine.ledger.massOutKg;
       const scale =
@@ -63,7 +64,7 @@ export function settle(machine: Machine, speedRpm: number, leadTicks: number): S
       changeRatio = Math.max(changeRatio, Math.abs(now - before[i]!) / scale);
       before[i] = now;
     }
-    if (turns >= fewestTurns && changeRatio < settledRatio) break;
+    if (turns >= fewestTurns && changeRatio < settledRatio && metalK < settledMetalK) break;
   }
   // The turn repeats, so the clock may be put back by any number of whole turns.
   const turnsBack = Math.ceil(wholeLead / turnTicks + 1e-9);

@@ -30,11 +30,12 @@ export class TurnMeter {
     this.lastMark = Math.floor(shaftRad / (2 * Math.PI) + 1e-9);
   }
 
-  /** Takes note after a tick. */
-  follow(engine: Engine, timeS: number): void {
+  /** Takes note after a tick that ends at the time in `clockS[0]`. */
+  follow(engine: Engine, clockS: Float64Array): void {
     const mark = Math.floor(engine.record.shaftRad / (2 * Math.PI) + 1e-9);
     if (mark === this.lastMark) return;
     this.lastMark = mark;
+    const timeS = clockS[0]!;
     const work = engine.ends.workJ;
     if (!this.hasMark) {
       this.hasMark = true;

@@ -137,11 +137,13 @@ export class OfflineRender {
         ...this.request.machine.warnings,
         ...(this.request.run?.warnings ?? []),
         ...plan.notes,
-        ...engine.plan.warnings,
+        ...engine.notes,
         ...(this.settled.isSettled
           ? []
-          : [`After ${this.settled.turns} turns of running in, a turn still differed from the last by ` +
-              `${(100 * this.settled.changeRatio).toFixed(1)} %.`]),
+          : [
+              `After ${this.settled.turns} turns of running in, a turn still differed from the last by ` +
+                `${(100 * this.settled.changeRatio).toFixed(1)} %.`,
+            ]),
         ...troubleWarnings(engine),
       ],
       assumed: this.request.machine.assumed,

@@ -85,20 +85,25 @@ export function planRun(request: RenderRequest): RunPlan {
     ),
   };
   const seconds =
-    request.turns === null ? (request.seconds ?? run.seconds) : secondsToTurn(request.turns, plan.speedRpm, run.seconds);
+    request.turns === null
+      ? (request.seconds ?? run.seconds)
+      : secondsToTurn(request.turns, plan.speedRpm, run.seconds);
   return { ...plan, seconds: checkedSeconds(seconds), notes };
 }
 
 function checkedSeconds(seconds: number): number {
   if (!(seconds >= 0.1 && seconds <= 86_400)) {
-    throw new RangeError(`render: seconds must be between 0.1 s and 86400 s, got ${seconds}. Ask for a length in that range.`);
+    throw new RangeError(
+      `render: seconds must be between 0.1 s and 86400 s, got ${seconds}. Ask for a length in that range.`,
+    );
   }
   return seconds;
 }
 
 function secondsOfTurns(turns: number, speedRpm: number): number {
   if (!(turns > 0)) throw new RangeError(`render: turns must be above 0, got ${turns}. Ask for at least one.`);
-  if (speedRpm === 0) throw new RangeError("render: turns cannot be counted on a standing shaft. Give --seconds instead.");
+  if (speedRpm === 0)
+    throw new RangeError("render: turns cannot be counted on a standing shaft. Give --seconds instead.");
   return (turns * 60) / Math.abs(speedRpm);
 }
 

@@ -50,8 +50,8 @@ const MOST_STEPS_TO_PLACE = 8;
  * ```
  */
 export class WorkingFluid {
-  pressurePa = 0;
-  temperatureK = 0;
+  /** What `look` writes: pressure in Pa, temperature in K. */
+  readonly answer = new Float64Array(2);
   /** 1 when the last state looked up lies below the saturation line, else 0. */
   isWet = 0;
   /** How many values looked up lay outside the table. Anyone may set it back to 0. */
@@ -94,10 +94,34 @@ export class WorkingFluid {
     this.saturationStepK = table.saturationStepK;
   }
 
+  /**
+   * What `look` reads: density in kg/m3, then internal energy in J/kg. A loop writes here, because numbers handed to a
+   * function too long to be woven into its caller would each take 16 bytes of the heap.
+   */
+  readonly query = new Float64Array(2);
+
   /** Writes `pressurePa`, `temperatureK` and `isWet`. Any number is legal, NaN included. */
   lookup(densityKgPerM3: number, internalEnergyJPerKg: number): void {
+    this.query[0] = densityKgPerM3;
+    this.query[1] = internalEnergyJPerKg;
+    this.look();
+  }
+
+  /** Of the last state looked up. */
+  get pressurePa(): number {
+    return this.answer[0]!;
+  }
+
+  /** Of the last state looked up. */
+  get temperatureK(): number {
+    return this.answer[1]!;
+  }
+
+  /** The same for the state in `query`, answered in `answer` and `isWet`. */
+  look(): void {
     const columns = this.columns;
-    let density = densityKgPerM3;
+    let density = this.query[0]!;
+    const energy = this.query[1]!;
     if (!(density >= this.lowestDensity)) {
       density = this.lowestDensity;
       this.outOfRangeCount++;
@@ -110,50 +134,41 @@ export class WorkingFluid {
     if (column >= this.columnCount) column = this.columnCount - 1;
     const at = column * COLUMN_STRIDE;
     const across = (density - columns[at + COLUMN_DENSITY]!) * columns[at + COLUMN_INVERSE_WIDTH]!;
-    const above = internalEnergyJPerKg - columns[at + COLUMN_LOWER]! - across * columns[at + COLUMN_LOWER_RISE]!;
-    if (column < this.dryColumnCount && (above >= 0 || column < this.firstWetColumn))
-      this.readDry(density, at, column, across, above);
-    else this.readWet(density, at, column, across, internalEnergyJPerKg, above);
-  }
-
-  private readDry(density: number, at: number, column: number, across: number, above: number): void {
-    const columns = this.columns;
-    const dry = this.dry;
-    const spread = columns[at + COLUMN_DRY_SPREAD]! + across * columns[at + COLUMN_DRY_SPREAD_RISE]!;
-    let y = 1 + above * spread;
-    if (!(y >= 1)) {
-      y = 1;
-      this.outOfRangeCount++;
-    } else if (y > HIGHEST_Y) {
-      y = HIGHEST_Y;
-      this.outOfRangeCount++;
+    const above = energy - columns[at + COLUMN_LOWER]! - across * columns[at + COLUMN_LOWER_RISE]!;
+    if (column < this.dryColumnCount && (above >= 0 || column < this.firstWetColumn)) {
+      const dry = this.dry;
+      const spread = columns[at + COLUMN_DRY_SPREAD]! + across * columns[at + COLUMN_DRY_SPREAD_RISE]!;
+      let y = 1 + above * spread;
+      if (!(y >= 1)) {
+        y = 1;
+        this.outOfRangeCount++;
+      } else if (y > HIGHEST_Y) {
+        y = HIGHEST_Y;
+        this.outOfRangeCount++;
+      }
+      floats[0] = y;
+      let row = (words[0]! - BITS_OF_ONE) >> ROW_SHIFT;
+      if (row >= ROW_COUNT) row = ROW_COUNT - 1;
+      const up = (y - rowEdges[row]!) * rowInverseHeights[row]!;
+      const left = (column * ROW_EDGE_COUNT + row) * 2;
+      const right = left + ROW_EDGE_COUNT * 2;
+      const q0 = dry[left]! + up * (dry[left + 2]! - dry[left]!);
+      const q1 = dry[right]! + up * (dry[right + 2]! - dry[right]!);
+      const t0 = dry[left + 1]! + up * (dry[left + 3]! - dry[left + 1]!);
+      const t1 = dry[right + 1]! + up * (dry[right + 3]! - dry[right + 1]!);
+      this.answer[0] = density * (q0 + across * (q1 - q0));
+      this.answer[1] = t0 + across * (t1 - t0);
+      this.isWet = 0;
+      return;
     }
-    floats[0] = y;
-    let row = (words[0]! - BITS_OF_ONE) >> ROW_SHIFT;
-    if (row >= ROW_COUNT) row = ROW_COUNT - 1;
-    const up = (y - rowEdges[row]!) * rowInverseHeights[row]!;
-    const left = (column * ROW_EDGE_COUNT + row) * 2;
-    const right = left + ROW_EDGE_COUNT * 2;
-    const q0 = dry[left]! + up * (dry[left + 2]! - dry[left]!);
-    const q1 = dry[right]! + up * (dry[right + 2]! - dry[right]!);
-    const t0 = dry[left + 1]! + up * (dry[left + 3]! - dry[left + 1]!);
-    const t1 = dry[right + 1]! + up * (dry[right + 3]! - dry[right + 1]!);
-    this.pressurePa = density * (q0 + across * (q1 - q0));
-    this.temperatureK = t0 + across * (t1 - t0);
-    this.isWet = 0;
-  }
-
-  // On the line energy is A(T) + B(T) v, so temperature follows from a table of one dimension; the table of starts
-  // only saves the search.
-  private readWet(density: number, at: number, column: number, across: number, energy: number, above: number): void {
-    const columns = this.columns;
+    // On the line energy is A(T) + B(T) v, so temperature follows from a table of one dimension; the table of starts
+    // only saves the search.
     const saturation = this.saturation;
     const wetStart = this.wetStart;
     const volume = 1 / density;
     const spread = columns[at + COLUMN_WET_SPREAD]! + across * columns[at + COLUMN_WET_SPREAD_RISE]!;
-    let y = HIGHEST_Y + above * spread;
-    if (!(y >= 1)) y = 1;
-    else if (y > HIGHEST_Y) y = HIGHEST_Y;
+    // One expression: branches that set the number would make it one of the heap. NaN ends in the last row.
+    const y = Math.max(1, Math.min(HIGHEST_Y, HIGHEST_Y + above * spread));
     floats[0] = y;
     let row = (words[0]! - BITS_OF_ONE) >> ROW_SHIFT;
     if (row >= ROW_COUNT) row = ROW_COUNT - 1;
@@ -165,17 +180,19 @@ export class WorkingFluid {
     const lastStep = this.saturationStepCount - 1;
     let step = (s0 + across * (s1 - s0)) | 0;
     if (step > lastStep) step = lastStep;
-    let within = 0;
     for (let k = 0; k < MOST_STEPS_TO_PLACE; k++) {
       const from = step * 3;
       const start = saturation[from]! + saturation[from + 1]! * volume;
-      within = (energy - start) / (saturation[from + 3]! + saturation[from + 4]! * volume - start);
-      if (within >= 0 && within < 1) break;
-      const next = within < 0 ? step - 1 - (-within | 0) : step + (within | 0);
-      const nearest = next < 0 ? 0 : next > lastStep ? lastStep : next;
+      const share = (energy - start) / (saturation[from + 3]! + saturation[from + 4]! * volume - start);
+      if (share >= 0 && share < 1) break;
+      const next = step + Math.floor(share);
+      const nearest = !(next > 0) ? 0 : next > lastStep ? lastStep : next | 0;
       if (nearest === step) break;
       step = nearest;
     }
+    const found = step * 3;
+    const foundJPerKg = saturation[found]! + saturation[found + 1]! * volume;
+    let within = (energy - foundJPerKg) / (saturation[found + 3]! + saturation[found + 4]! * volume - foundJPerKg);
     if (!(within >= 0)) {
       within = 0;
       this.outOfRangeCount++;
@@ -184,8 +201,8 @@ export class WorkingFluid {
       this.outOfRangeCount++;
     }
     const from = step * 3 + 2;
-    this.pressurePa = saturation[from]! + within * (saturation[from + 3]! - saturation[from]!);
-    this.temperatureK = this.lowestTemperature + (step + within) * this.saturationStepK;
+    this.answer[0] = saturation[from]! + within * (saturation[from + 3]! - saturation[from]!);
+    this.answer[1] = this.lowestTemperature + (step + within) * this.saturationStepK;
     this.isWet = 1;
   }
 }

@@ -1,0 +1,116 @@
+import { ownCutoffRatio, driveOf, steadyPlan } from "./run-plan.js";
+import { caution } from "./caution.js";
+import { troubleWarnings } from "./trouble-warnings.js";
+import { smokeboxSoundSpeedMPerS } from "../engine/exhaust-network.js";
+import { pipeResonancesHz } from "../engine/pipe-resonances.js";
+import type { EngineDescription } from "../engine/engine-description.js";
+import { Machine } from "../machine/machine.js";
+import { settle } from "../machine/settle.js";
+import type { RenderSummary } from "./render-request.js";
+
+/** The JSON of `check`. Pressures are mean effective ones, over each end's own swept volume. */
+export interface CheckReport {
+  readonly assumed: RenderSummary["assumed"];
+  readonly warnings: readonly string[];
+  /** Of a turn's throughput; null while the shaft stands. */
+  readonly massResidualRatio: number;
+  readonly energyResidualRatio: number;
+  readonly steamKgPerS: number;
+  readonly powerW: number;
+  readonly meanEffectivePressurePa: readonly number[];
+  readonly resonancesHz: readonly number[];
+  readonly pistonSpeedMPerS: number;
+  readonly caution: string;
+}
+
+/** A machine as its file describes it, with what had to be assumed. */
+export interface CheckedMachine {
+  readonly description: EngineDescription;
+  readonly assumed: RenderSummary["assumed"];
+  readonly warnings: readonly string[];
+}
+
+const rateHz = 48_000;
+const highestResonanceHz = 1500;
+// A standing shaft is judged over this long.
+const standingS = 1;
+
+/** Runs a machine in at its own speed, full regulator and full gear, and balances one turn. @throws RangeError for a gear that cannot turn */
+export function checkMachine(file: CheckedMachine): CheckReport {
+  const { description } = file;
+  const speedRpm = description.speedRpm;
+  const plan = steadyPlan(description, speedRpm, 1, ownCutoffRatio(description, speedRpm), 60);
+  const settings = { sampleRateHz: rateHz, fidelity: 4, seed: 1, distanceM: 7.5 } as const;
+  const machine = new Machine(description, settings, driveOf(plan));
+  const settled = settle(machine, speedRpm, 0);
+  const { engine } = machine;
+  const turnS = speedRpm === 0 ? standingS : 60 / Math.abs(speedRpm);
+  const ticks = Math.round(turnS / machine.tickS);
+  engine.ledger.clear();
+  engine.ends.workJ.fill(0);
+  const massBefore = engine.storedMassKg();
+  const energyBefore = engine.storedEnergyJ();
+  machine.runSilent(ticks);
+  const { ledger, motion } = engine;
+  const work = Array.from(engine.ends.workJ);
+  const workJ = work.reduce((sum, joule) => sum + joule, 0);
+  const massGain = engine.storedMassKg() - massBefore;
+  const energyGain = engine.storedEnergyJ() - energyBefore;
+  const massScale = Math.max(Math.abs(ledger.massInKg), Math.abs(ledger.massOutKg), Math.abs(massGain), 1e-12);
+  const energyScale = Math.max(Math.abs(ledger.energyInJ), Math.abs(ledger.energyOutJ), Math.abs(energyGain), 1e-9);
+  const seconds = ticks * machine.tickS;
+  return {
+    assumed: file.assumed,
+    warnings: [
+      ...file.warnings,
+      ...plan.notes,
+      ...engine.notes,
+      ...(settled.isSettled
+        ? []
+        : [
+            `After ${settled.turns} turns of running in, a turn still differed from the last by ` +
+              `${(100 * settled.changeRatio).toFixed(1)} %.`,
+          ]),
+      ...troubleWarnings(engine),
+    ],
+    massResidualRatio: Math.abs(ledger.massInKg - ledger.massOutKg - massGain) / massScale,
+    energyResidualRatio:
+      Math.abs(ledger.energyInJ - ledger.energyOutJ + ledger.heatJ - workJ - energyGain) / energyScale,
+    steamKgPerS: ledger.massInKg / seconds,
+    powerW: workJ / seconds,
+    meanEffectivePressurePa: work.map((joule, i) => (speedRpm === 0 ? 0 : joule / motion.sweptM3[i]!)),
+    resonancesHz: resonancesHz(machine),
+    pistonSpeedMPerS: (2 * description.gear.cylinder.strokeM * Math.abs(speedRpm)) / 60,
+    caution,
+  };
+}
+
+/** Resonances of the exhaust pipes, and of smokebox with chimney and the chimney alone, lowest first. */
+function resonancesHz(machine: Machine): number[] {
+  const { exhaust, gear } = machine.description;
+  const { chimney, smokebox } = exhaust;
+  const pipes =
+    exhaust.condenser !== null
+      ? []
+      : pipeResonancesHz(
+          {
+            passage: exhaust.passage,
+            passageCount: gear.crankAnglesRad.length,
+            blastPipe: exhaust.blastPipe,
+            nozzle: exhaust.nozzle,
+          },
+          machine.engine.meanPipeSoundSpeedMPerS(),
+          highestResonanceHz,
+        );
+  const tower: number[] = [];
+  if (chimney !== null && smokebox !== null) {
+    const c = smokeboxSoundSpeedMPerS(smokebox.temperatureK);
+    const radius = 0.5 * chimney.boreM;
+    // One end in the smokebox's wall, one free. [source: Nomura 1960, 0.8216 a; Levine & Schwinger 1948, 0.6133 a]
+    const length = chimney.lengthM + (0.8216 + 0.6133) * radius;
+    const area = Math.PI * radius * radius;
+    tower.push((c / (2 * Math.PI)) * Math.sqrt(area / (smokebox.volumeM3 * length)));
+    for (let n = 1; (n * c) / (2 * length) < highestResonanceHz; n++) tower.push((n * c) / (2 * length));
+  }
+  return [...pipes, ...tower].sort((a, b) => a - b);
+}
