@@ -67,8 +67,8 @@ export function wayOutOfRange(quantity: Quantity, range: Range, atmospherePa?: n
 export function isInside(value: number, range: Range): boolean {
   const least = requireQuantity(range.least, range.dimension, "least");
   const most = requireQuantity(range.most, range.dimension, "most");
-  const slack = 1e-12 * Math.max(Math.abs(least), Math.abs(most));
-  return value >= least - slack && value <= most + slack;
+  // An end written in another unit may differ in the last bit.
+  return value >= least - 1e-12 * Math.abs(least) && value <= most + 1e-12 * Math.abs(most);
 }
 
 /** `must be between 2 mm and 3 m, got 305 m. Did you mean 305 mm?`, or null if the value is legal. */

@@ -125,6 +125,5 @@ function readWheels(sheet: Sheet, given: GivenMachine): number | null {
   if (given.wheels === undefined) return null;
   if (given.wheels.diameter !== undefined) return given.wheels.diameter;
   if (sheet.isSound("wheels.diameter")) sheet.complain("wheels.diameter", "is missing. For example diameter: 5 ft.");
-  sheet.spoil("wheels.diameter");
   return null;
 }

@@ -1,4 +1,4 @@
-import { formatQuantity } from "../quantities/units.js";
+import { formatQuantity, parseQuantity } from "../quantities/units.js";
 import { readableQuantity } from "../quantities/readable-quantity.js";
 import type { Dimension } from "../quantities/unit-table.js";
 import type { Assumption, Complaint } from "./complaint.js";
@@ -80,7 +80,6 @@ export class Sheet {
   require<T>(name: string, given: T | undefined, standIn: T, example: string): T {
     if (given !== undefined) return given;
     if (!this.isWrong(name)) {
-      this.wrong.add(name);
       this.complain(name, `is missing. Four values suffice, and this is one of them. Write ${example}.`);
     }
     return standIn;
@@ -99,7 +98,9 @@ export class Sheet {
     return names.every((name) => !this.isWrong(name) && this.isSound(...(this.basis.get(name) ?? [])));
   }
 
+  /** The value named is not sound from here on. */
   complain(name: string, message: string): void {
+    this.spoil(name);
     this.complaints.push({ file: this.fileName, ...this.tree.placeOf(pathOf(name)), name, message });
   }
 
@@ -131,9 +132,8 @@ export class Sheet {
 
   /** A limit in the unit in which its owner wrote the value, to four digits. */
   limit(name: string, value: number, dimension: Dimension): string {
-    const unit = /(?:^|[\s\d"'½¼¾])(mm|cm|m|in|ft|mm2|cm2|m2|deg|rad|%)$/.exec(this.written(name) ?? "")?.[1];
-    return unit === undefined
-      ? readableQuantity(value, dimension)
-      : formatQuantity(value, dimension, unit, { digits: 4 });
+    const parsed = parseQuantity(this.written(name) ?? "", dimension);
+    if (!parsed.ok || parsed.unit === "") return readableQuantity(value, dimension);
+    return formatQuantity(value, dimension, parsed.unit, { digits: 4 });
   }
 }

@@ -207,7 +207,9 @@ describe("both ways", () => {
           for (const gap of ["", " "]) {
             const suffix = dimension === "pressure" ? " abs" : "";
             const parsed = parseQuantity(`3${gap}${spelling}${suffix}`, dimension);
-            expect(parsed.ok && parsed.value, `3${gap}${spelling}`).toBe((3 * unit.factor) / unit.divisor + unit.offset);
+            expect(parsed.ok && parsed.value, `3${gap}${spelling}`).toBe(
+              (3 * unit.factor) / unit.divisor + unit.offset,
+            );
           }
         }
       }

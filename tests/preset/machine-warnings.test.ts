@@ -1,0 +1,69 @@
+import { describe, expect, it } from "vitest";
+import { fourValues } from "./example-machine.js";
+import { machineOf } from "./loading.js";
+
+describe("legal but odd is a warning", () => {
+  it.each([
+    ["a fast piston", fourValues({ speed: "600 rpm" }), "The mean piston speed is 12.2 m/s"],
+    [
+      "a large clearance",
+      fourValues().replace("24 in }", "24 in, clearance: 30 % }"),
+      "The clearance is 30 % of the swept volume",
+    ],
+    [
+      "a short rod",
+      fourValues().replace("24 in }", "24 in, connectingRod: 30 in }"),
+      "The connecting rod is 2.5 cranks long",
+    ],
+    [
+      "a thick rod",
+      fourValues().replace("24 in }", "24 in, pistonRod: 10 in }"),
+      "The piston rod is 58.8 % of the bore",
+    ],
+    ["bore in the wrong unit", fourValues({ bore: "17 mm", pressure: "20 psi" }), "Is one of them in the wrong unit?"],
+    [
+      "bar for psi in a small engine",
+      fourValues({ bore: "20 mm", stroke: "25 mm", pressure: "60 bar" }),
+      "boiler.pressure of 60 bar is high for so small an engine. Did you mean 60 psi?",
+    ],
+    ["wide ports", fourValues({}, "valveGear: { portWidth: 300 mm }"), "of the piston's area"],
+    [
+      "a valve that hardly opens",
+      fourValues({}, "valveGear: { travel: 3 in, steamLap: 1.45 in, lead: 0, portWidth: 50 mm }"),
+      "opens the steam port to only",
+    ],
+    [
+      "full gear that cuts off early",
+      fourValues({}, "valveGear: { travel: 4.5 in, steamLap: 2 in, lead: 0.1 in }"),
+      "Full gear cuts off at",
+    ],
+    [
+      "oscillating ports that never shut",
+      fourValues({}, "valveGear: { kind: oscillating, portDiameter: 250 mm, portRadius: 300 mm }"),
+      "At dead centre both ports stand open",
+    ],
+    [
+      "a rod that nothing uses",
+      fourValues({}, "valveGear: { kind: oscillating }").replace("24 in }", "24 in, connectingRod: 2 m }"),
+      "cylinders.connectingRod is not used",
+    ],
+    [
+      "a tiny nozzle",
+      fourValues({}, "exhaust: { blastPipe: {}, nozzle: { bore: 20 mm } }"),
+      "expect a high back pressure",
+    ],
+    [
+      "a narrow chimney",
+      fourValues({}, "exhaust: { blastPipe: {}, nozzle: { bore: 90 mm }, smokebox: {}, chimney: { bore: 60 mm } }"),
+      "narrower than the nozzle",
+    ],
+    ["a huge pipe", fourValues({}, "exhaust: { passage: { bore: 2 m } }"), "exhaust.passage.bore is wider"],
+    [
+      "a condenser left gauge",
+      fourValues({}, "exhaust: { passage: {}, condenser: { pressure: 0.15 bar } }"),
+      "Was abs left out?",
+    ],
+  ])("%s", (_what, text, expected) => {
+    expect(machineOf(text).warnings.join("\n")).toContain(expected);
+  });
+});
