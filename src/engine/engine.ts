@@ -1,20 +1,19 @@
 import { ExhaustGas } from "../flow/exhaust-gas.js";
-import { chokedFlowFactor, criticalPressureRatio, Opening } from "../flow/orifice.js";
 import { Vessel } from "../flow/vessel.js";
 import { Motion } from "../gear/motion.js";
 import type { FluidState } from "../steam/fluid-state.js";
 import type { WorkingFluid } from "../steam/working-fluid.js";
+import { Admission, portDischargeCoefficient } from "./admission.js";
 import { CylinderEnds } from "./cylinder-ends.js";
 import { CylinderMetal } from "./cylinder-metal.js";
 import type { EngineDescription } from "./engine-description.js";
+import type { EngineParts } from "./engine-parts.js";
 import { EngineLedger } from "./engine-ledger.js";
 import { ExhaustNetwork } from "./exhaust-network.js";
 import { makeExhaustGas, makeFluid, surroundingsOf, type FluidStates, fluidStates } from "./engine-fluid.js";
+import { Leakage } from "./leakage.js";
 import { PulseRecord } from "./pulse-record.js";
 import { planTicks, type TickPlan } from "./tick-plan.js";
-
-/** Discharge coefficient of steam and exhaust ports and of the regulator. [source: EB11 "Hydraulics" art. 64, short tube .81-.84] */
-export const portDischargeCoefficient = 0.8;
 
 /**
  * A whole machine as gas and iron: boiler, regulator, chest, cylinder ends, exhaust pipes. The shaft is turned from
@@ -44,17 +43,12 @@ export class Engine {
   private readonly fluid: WorkingFluid;
   private readonly states: FluidStates;
   private readonly stepS: number;
-  private readonly steamAreaM2: Float64Array;
   private readonly exhaustAreaM2: Float64Array;
-  private readonly ringAreaM2: Float64Array;
+  private readonly admission: Admission;
+  private readonly leakage: Leakage;
   private readonly endCylinder: Int32Array;
-  private readonly flowFactor: number;
-  private readonly opening: Opening;
   private readonly exponent: number;
-  private readonly valveLeakM2: number;
   private readonly hasMetal: boolean;
-  private regulatorRatio = 1;
-  private heldCount = 0;
   private readonly leastChestM3: number;
 
   /** @throws RangeError for a description that cannot turn or breathe */
@@ -63,7 +57,7 @@ export class Engine {
     sampleRateHz: number,
     fidelity: 1 | 2 | 4,
   ) {
-    const { gear, idealised, leaks } = description;
+    const { gear, idealised } = description;
     this.plan = planTicks(description, sampleRateHz, fidelity);
     this.stepS = this.plan.stepS;
     this.fluid = makeFluid(description.workingFluid);
@@ -75,8 +69,6 @@ export class Engine {
     this.exponent = this.fluid.isentropicExponent;
     this.leastChestM3 = this.leastChestVolumeM3();
     this.chest = new Vessel(Math.max(description.chestVolumeM3, this.leastChestM3), this.fluid, idealised);
-    this.flowFactor = chokedFlowFactor(this.exponent);
-    this.opening = new Opening(criticalPressureRatio(this.exponent));
     const gas: ExhaustGas = makeExhaustGas(description, this.fluid, this.states);
     const stubBoreM = Math.sqrt((4 / Math.PI) * Math.max(...this.motion.portAreaMaxM2));
     this.network = new ExhaustNetwork(
@@ -90,18 +82,11 @@ export class Engine {
       stubBoreM,
     );
     this.record = new PulseRecord(this.network.mouths.length, endCount);
-    this.steamAreaM2 = new Float64Array(endCount);
     this.exhaustAreaM2 = new Float64Array(endCount);
-    const cylinderCount = gear.crankAnglesRad.length;
-    this.ringAreaM2 = new Float64Array(cylinderCount);
-    this.valveLeakM2 = idealised ? 0 : leaks.valveM2;
-    for (let k = 0; k < cylinderCount; k++) {
-      const fault = gear.faults.reduce(
-        (sum, f) => sum + (f.kind === "ringLeak" && f.cylinder === k + 1 ? f.areaM2 : 0),
-        0,
-      );
-      this.ringAreaM2[k] = (idealised ? 0 : leaks.ringsM2) + fault;
-    }
+    const { motion, ends, chest, network, record, ledger, states, stepS, exponent } = this;
+    const parts: EngineParts = { motion, ends, chest, network, record, ledger, states, stepS, exponent };
+    this.admission = new Admission(parts, description.regulatorAreaM2);
+    this.leakage = new Leakage(parts, description);
     this.metals = gear.crankAnglesRad.map(() => new CylinderMetal(gear.cylinder, description.ambient.temperatureK));
     this.hasMetal = !idealised;
     this.reset(0);
@@ -109,7 +94,7 @@ export class Engine {
 
   /** Settings only: 0 shut, 1 full open. */
   setRegulator(regulatorRatio: number): void {
-    this.regulatorRatio = regulatorRatio;
+    this.admission.regulatorRatio = regulatorRatio;
   }
 
   /** Settings only: nominal cut-off, negative in backward gear. */
@@ -124,16 +109,16 @@ export class Engine {
     motion.process(shaftRad);
     for (let i = 0; i < ends.count; i++) {
       ends.reset(i, motion.volumeM3[i]!, still.densityKgPerM3, still.internalEnergyJPerKg);
-      this.steamAreaM2[i] = motion.steamAreaM2[i]!;
       this.exhaustAreaM2[i] = motion.exhaustAreaM2[i]!;
     }
-    const chest = this.chest.isReservoir || this.regulatorRatio > 0 ? states.boiler : still;
+    const chest = this.chest.isReservoir || this.admission.regulatorRatio > 0 ? states.boiler : still;
     this.chest.reset(chest.densityKgPerM3, chest.internalEnergyJPerKg);
     const metalK = 0.5 * (chest.temperatureK + still.temperatureK);
     for (const metal of this.metals) metal.reset(metalK);
     this.network.reset(this.states.outsidePa, still.enthalpyJPerKg);
     this.ledger.clear();
-    this.heldCount = 0;
+    this.admission.reset();
+    this.leakage.reset();
     this.fluid.outOfRangeCount = 0;
     this.record.shaftRad = shaftRad;
     this.record.chestPressurePa = this.chest.pressurePa;
@@ -146,8 +131,8 @@ export class Engine {
     motion.processShaft();
     ends.observe();
     chest.observe();
-    this.admit();
-    this.leak();
+    this.admission.process();
+    this.leakage.process();
     if (this.hasMetal) this.exchangeHeat();
     this.exhaust();
     ends.integrate(this.stepS, motion.volumeM3);
@@ -196,7 +181,11 @@ export class Engine {
   /** Ticks of tables left, pipes rescued, outrun or flows held, since construction or reset. */
   troubleCounts(): { outOfRange: number; rescued: number; overrun: number; held: number } {
     const pipes = this.network.troubleCounts();
-    return { outOfRange: this.fluid.outOfRangeCount, ...pipes, held: pipes.held + this.heldCount };
+    return {
+      outOfRange: this.fluid.outOfRangeCount,
+      ...pipes,
+      held: pipes.held + this.admission.heldCount + this.leakage.heldCount,
+    };
   }
 
   /** What this engine had to take otherwise than described, in words. */
@@ -217,122 +206,6 @@ export class Engine {
     const area = portDischargeCoefficient * (0.5 * ports + this.description.regulatorAreaM2);
     const speed = Math.sqrt((this.exponent * boiler.pressurePa) / boiler.densityKgPerM3);
     return area * speed * this.stepS;
-  }
-
-  // Regulator and steam ports: boiler to chest to cylinders, and back where a cylinder stands above the chest.
-  private admit(): void {
-    const { chest, ends, motion, stepS, exponent, flowFactor, opening, record, ledger, states } = this;
-    const boiler = states.boiler;
-    let chestYield = 0;
-    if (!chest.isReservoir) {
-      const boilerWork = boiler.pressurePa / boiler.densityKgPerM3;
-      const perKg = (exponent * boilerWork * stepS) / chest.volumeM3;
-      const area = portDischargeCoefficient * this.description.regulatorAreaM2 * this.regulatorRatio;
-      const isOutward = chest.middlePa <= boiler.pressurePa;
-      opening.upstreamPa = isOutward ? boiler.pressurePa : chest.middlePa;
-      opening.downstreamPa = isOutward ? chest.middlePa : boiler.pressurePa;
-      opening.impedancePaSPerKg = 0;
-      opening.chokedKgPerS =
-        area * flowFactor * Math.sqrt(opening.upstreamPa * (isOutward ? boiler.densityKgPerM3 : chest.densityKgPerM3));
-      opening.solve();
-      let flow = Math.min(opening.flowKgPerS, (opening.upstreamPa - opening.downstreamPa) / perKg);
-      let enthalpy = boiler.enthalpyJPerKg;
-      if (!isOutward) {
-        // A chest above the boiler gives back through the open regulator.
-        flow = -flow;
-        enthalpy = chest.enthalpyJPerKg;
-      }
-      chest.addFlow(flow, flow * enthalpy);
-      ledger.addIn(flow, flow * enthalpy);
-      chestYield = (exponent * chest.pressurePa) / (chest.densityKgPerM3 * chest.volumeM3);
-    }
-    const chestPa = chest.middlePa;
-    const chestDensity = chest.densityKgPerM3;
-    for (let i = 0; i < ends.count; i++) {
-      const area = 0.5 * portDischargeCoefficient * (this.steamAreaM2[i]! + motion.steamAreaM2[i]!);
-      this.steamAreaM2[i] = motion.steamAreaM2[i]!;
-      if (area <= 0) {
-        record.endSteamKgPerS[i] = 0;
-        continue;
-      }
-      // By the middle of the tick the piston has moved, and half of this flow has come.
-      const volume = ends.volumeM3[i]!;
-      const endPa = ends.pressurePa[i]! * (1 - (0.5 * exponent * (motion.volumeM3[i]! - volume)) / volume);
-      const isForward = chestPa >= endPa;
-      const upPa = isForward ? chestPa : endPa;
-      const upDensity = isForward ? chestDensity : ends.densityKgPerM3[i]!;
-      const downPa = isForward ? endPa : chestPa;
-      const perKg = (exponent * upPa * stepS) / (upDensity * volume);
-      opening.chokedKgPerS = area * flowFactor * Math.sqrt(upPa * upDensity);
-      opening.upstreamPa = upPa;
-      opening.downstreamPa = downPa;
-      opening.impedancePaSPerKg = 0.5 * perKg;
-      opening.solve();
-      let flow = opening.flowKgPerS;
-      const most = (upPa - downPa) / (perKg + chestYield * stepS);
-      if (flow > most) {
-        flow = most;
-        this.heldCount++;
-      }
-      const enthalpy = isForward ? chest.enthalpyJPerKg : ends.enthalpyJPerKg[i]!;
-      const signed = isForward ? flow : -flow;
-      ends.addFlow(i, signed, signed * enthalpy);
-      if (chest.isReservoir) ledger.addIn(signed, signed * enthalpy);
-      else chest.addFlow(-signed, -signed * enthalpy);
-      record.endSteamKgPerS[i] = signed;
-    }
-  }
-
-  // Past the valve into the exhaust passages, past the rings from end to end or to the air.
-  private leak(): void {
-    const { ends, chest, network, motion, stepS, exponent, flowFactor, opening, ledger, states } = this;
-    const portEnds = network.portEnds;
-    for (let i = 0; i < portEnds.length; i++) portEnds[i]!.leakKgPerS = 0;
-    if (this.valveLeakM2 > 0 && !chest.isReservoir) {
-      opening.chokedKgPerS = this.valveLeakM2 * flowFactor * Math.sqrt(chest.pressurePa * chest.densityKgPerM3);
-      opening.upstreamPa = chest.pressurePa;
-      opening.impedancePaSPerKg = 0;
-      for (let i = 0; i < ends.count; i++) {
-        const portEnd = network.places[i]!.portEnd;
-        opening.downstreamPa = portEnd.facePressurePa;
-        opening.solve();
-        const flow = opening.flowKgPerS;
-        portEnd.leakKgPerS += flow;
-        portEnd.leakEnthalpyJPerKg = chest.enthalpyJPerKg;
-        chest.addFlow(-flow, -flow * chest.enthalpyJPerKg);
-      }
-    }
-    const isDouble = motion.ends.length > this.ringAreaM2.length;
-    for (let k = 0; k < this.ringAreaM2.length; k++) {
-      const area = this.ringAreaM2[k]!;
-      if (area <= 0) continue;
-      const a = isDouble ? 2 * k : k;
-      const b = isDouble ? a + 1 : -1;
-      const aPa = ends.pressurePa[a]!;
-      const bPa = b < 0 ? states.air.pressurePa : ends.pressurePa[b]!;
-      const fromA = aPa >= bPa;
-      const upPa = fromA ? aPa : bPa;
-      const bDensity = b < 0 ? states.air.densityKgPerM3 : ends.densityKgPerM3[b]!;
-      const upDensity = fromA ? ends.densityKgPerM3[a]! : bDensity;
-      const yieldB = b < 0 ? 0 : 1 / ends.volumeM3[b]!;
-      const perKg = ((exponent * upPa) / upDensity) * (1 / ends.volumeM3[a]! + yieldB) * stepS;
-      opening.chokedKgPerS = area * flowFactor * Math.sqrt(upPa * upDensity);
-      opening.upstreamPa = upPa;
-      opening.downstreamPa = fromA ? bPa : aPa;
-      opening.impedancePaSPerKg = 0.5 * perKg;
-      opening.solve();
-      let flow = opening.flowKgPerS;
-      const most = (upPa - opening.downstreamPa) / perKg;
-      if (flow > most) {
-        flow = most;
-        this.heldCount++;
-      }
-      const bEnthalpy = b < 0 ? states.air.enthalpyJPerKg : ends.enthalpyJPerKg[b]!;
-      const enthalpyW = flow * (fromA ? ends.enthalpyJPerKg[a]! : bEnthalpy);
-      ends.addFlow(a, fromA ? -flow : flow, fromA ? -enthalpyW : enthalpyW);
-      if (b >= 0) ends.addFlow(b, fromA ? flow : -flow, fromA ? enthalpyW : -enthalpyW);
-      else ledger.addOut(fromA ? flow : -flow, fromA ? enthalpyW : -enthalpyW);
-    }
   }
 
   private exchangeHeat(): void {

@@ -1,0 +1,97 @@
+import { chokedFlowFactor, criticalPressureRatio, Opening } from "../flow/orifice.js";
+import type { EngineParts } from "./engine-parts.js";
+
+/** Discharge coefficient of steam and exhaust ports and of the regulator. [source: EB11 "Hydraulics" art. 64, short tube .81-.84] */
+export const portDischargeCoefficient = 0.8;
+
+/** Regulator and steam ports: boiler to chest to cylinders, and back where a cylinder or the chest stands higher. */
+export class Admission {
+  /** Flows held to what makes the pressures equal. */
+  heldCount = 0;
+  /** 0 shut, 1 full open. */
+  regulatorRatio = 1;
+
+  private readonly opening: Opening;
+  private readonly flowFactor: number;
+  private readonly steamAreaM2: Float64Array;
+
+  constructor(
+    private readonly parts: EngineParts,
+    private readonly regulatorAreaM2: number,
+  ) {
+    this.opening = new Opening(criticalPressureRatio(parts.exponent));
+    this.flowFactor = chokedFlowFactor(parts.exponent);
+    this.steamAreaM2 = new Float64Array(parts.ends.count);
+  }
+
+  /** State only: port areas as they stand now. */
+  reset(): void {
+    this.steamAreaM2.set(this.parts.motion.steamAreaM2);
+    this.heldCount = 0;
+  }
+
+  /** Adds the flows of one tick to chest, ends and ledger. */
+  process(): void {
+    const { chest, ends, motion, stepS, exponent, record, ledger, states } = this.parts;
+    const { opening, flowFactor } = this;
+    const boiler = states.boiler;
+    let chestYield = 0;
+    if (!chest.isReservoir) {
+      const boilerWork = boiler.pressurePa / boiler.densityKgPerM3;
+      const perKg = (exponent * boilerWork * stepS) / chest.volumeM3;
+      const area = portDischargeCoefficient * this.regulatorAreaM2 * this.regulatorRatio;
+      const isOutward = chest.middlePa <= boiler.pressurePa;
+      opening.upstreamPa = isOutward ? boiler.pressurePa : chest.middlePa;
+      opening.downstreamPa = isOutward ? chest.middlePa : boiler.pressurePa;
+      opening.impedancePaSPerKg = 0;
+      opening.chokedKgPerS =
+        area * flowFactor * Math.sqrt(opening.upstreamPa * (isOutward ? boiler.densityKgPerM3 : chest.densityKgPerM3));
+      opening.solve();
+      let flow = Math.min(opening.flowKgPerS, (opening.upstreamPa - opening.downstreamPa) / perKg);
+      let enthalpy = boiler.enthalpyJPerKg;
+      if (!isOutward) {
+        // A chest above the boiler gives back through the open regulator.
+        flow = -flow;
+        enthalpy = chest.enthalpyJPerKg;
+      }
+      chest.addFlow(flow, flow * enthalpy);
+      ledger.addIn(flow, flow * enthalpy);
+      chestYield = (exponent * chest.pressurePa) / (chest.densityKgPerM3 * chest.volumeM3);
+    }
+    const chestPa = chest.middlePa;
+    const chestDensity = chest.densityKgPerM3;
+    for (let i = 0; i < ends.count; i++) {
+      const area = 0.5 * portDischargeCoefficient * (this.steamAreaM2[i]! + motion.steamAreaM2[i]!);
+      this.steamAreaM2[i] = motion.steamAreaM2[i]!;
+      if (area <= 0) {
+        record.endSteamKgPerS[i] = 0;
+        continue;
+      }
+      // By the middle of the tick the piston has moved, and half of this flow has come.
+      const volume = ends.volumeM3[i]!;
+      const endPa = ends.pressurePa[i]! * (1 - (0.5 * exponent * (motion.volumeM3[i]! - volume)) / volume);
+      const isForward = chestPa >= endPa;
+      const upPa = isForward ? chestPa : endPa;
+      const upDensity = isForward ? chestDensity : ends.densityKgPerM3[i]!;
+      const downPa = isForward ? endPa : chestPa;
+      const perKg = (exponent * upPa * stepS) / (upDensity * volume);
+      opening.chokedKgPerS = area * flowFactor * Math.sqrt(upPa * upDensity);
+      opening.upstreamPa = upPa;
+      opening.downstreamPa = downPa;
+      opening.impedancePaSPerKg = 0.5 * perKg;
+      opening.solve();
+      let flow = opening.flowKgPerS;
+      const most = (upPa - downPa) / (perKg + chestYield * stepS);
+      if (flow > most) {
+        flow = most;
+        this.heldCount++;
+      }
+      const enthalpy = isForward ? chest.enthalpyJPerKg : ends.enthalpyJPerKg[i]!;
+      const signed = isForward ? flow : -flow;
+      ends.addFlow(i, signed, signed * enthalpy);
+      if (chest.isReservoir) ledger.addIn(signed, signed * enthalpy);
+      else chest.addFlow(-signed, -signed * enthalpy);
+      record.endSteamKgPerS[i] = signed;
+    }
+  }
+}
