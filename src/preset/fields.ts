@@ -201,9 +201,9 @@ export function whole(least: number, most: number, description: string): z.ZodTy
   return leaf(
     (raw) => {
       if (typeof raw === "number" && Number.isInteger(raw) && raw >= least && raw <= most) return raw;
-      return new Refused(
-        `must be a whole number from ${least} to ${most}, got ${shownValue(raw)}. Write it without a unit.`,
-      );
+      if (least === most) return new Refused(`must be ${least}, got ${shownValue(raw)}. No other is known here.`);
+      const wayOut = typeof raw === "number" ? "Choose one in that range." : "Write a bare number.";
+      return new Refused(`must be a whole number from ${least} to ${most}, got ${shownValue(raw)}. ${wayOut}`);
     },
     { type: "integer", minimum: least, maximum: most, description },
   );

@@ -1,6 +1,6 @@
 import type { EngineDescription } from "../engine/engine-description.js";
 import type { CylinderGeometry } from "../gear/gear-description.js";
-import { STANDARD_ATMOSPHERE_PA, ZERO_CELSIUS_K } from "../quantities/constants.js";
+import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K, STANDARD_ATMOSPHERE_PA, ZERO_CELSIUS_K } from "../quantities/constants.js";
 import { parseQuantity } from "../quantities/units.js";
 import { saturationTemperatureK } from "../steam/if97.js";
 import { rangeFault, type WrittenPressure } from "./fields.js";
@@ -25,6 +25,9 @@ export const SUPPLY_DEFAULTS = {
 
 /** Highest temperature of the steam tables. [source: IAPWS R7-97(2012), region 2] */
 export const HIGHEST_STEAM_TEMPERATURE_K = 1073.15;
+
+// Well inside the air table, whose end is 256 kg/m3, and short of where air stops being a perfect gas. [common practice]
+const DENSEST_AIR_KG_PER_M3 = 200;
 
 /** The absolute pressure of a field that was written, its range checked now that the atmosphere is known. */
 export function absolutePressure(
@@ -86,6 +89,11 @@ export function fillBoiler(
     const temperatureK = sheet.take("boiler.temperature", boiler?.temperature, () =>
       assumedQuantity(ambient.temperatureK, "temperature", "as the air outside", ["ambient.temperature"]),
     );
+    const coldestK = pressurePa / (DRY_AIR_GAS_CONSTANT_J_PER_KG_K * DENSEST_AIR_KG_PER_M3);
+    sheet.rule("boiler.temperature", ["boiler.pressure", "workingFluid"], temperatureK >= coldestK, () => {
+      const got = sheet.got("boiler.temperature", temperatureK, "temperature");
+      return `must be at least ${Math.ceil(coldestK)} K at that pressure, or air is no gas any more, got ${got}. Warm it.`;
+    });
     return { pressurePa, temperatureK, superheatK: 0 };
   }
   sheet.rule("boiler.temperature", ["workingFluid"], boiler?.temperature === undefined, () => {

@@ -107,6 +107,11 @@ describe("values that do not go together give one complaint, with its place, rul
       "boiler.superheat must be left out with air. Give temperature",
     ],
     [
+      "air too dense",
+      fourValues({}, "workingFluid: air").replace("160 psi", "100 bar abs, temperature: 105 K"),
+      "boiler.temperature must be at least 175 K at that pressure, or air is no gas any more, got 105 K.",
+    ],
+    [
       "air too cold",
       fourValues({}, "workingFluid: air").replace("160 psi", "3 bar, temperature: 50 K"),
       "boiler.temperature must be between 100 K and 1200 K, got 50 K. Did you mean 50 degC?",
