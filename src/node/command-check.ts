@@ -3,6 +3,7 @@ import type { GearDescription } from "../gear/gear-description.js";
 import { checkMachine } from "../offline/check.js";
 import { readableQuantity } from "../quantities/readable-quantity.js";
 import type { Answerer, CommandAnswer } from "./command-answer.js";
+import { fileFault, withRefusals } from "./input-fault.js";
 import { readMachineInput, type MachineInput } from "./machine-input.js";
 import { columns, shown, shownLines } from "./terminal-text.js";
 
@@ -23,8 +24,11 @@ export function addCheckCommand(program: Command, answer: Answerer): void {
     );
 }
 
-function checkAnswer({ machine }: MachineInput): CommandAnswer {
-  const report = checkMachine(machine);
+function checkAnswer({ machine, path }: MachineInput): CommandAnswer {
+  const report = withRefusals(
+    (message) => fileFault(path, message),
+    () => checkMachine(machine),
+  );
   const ends = endNames(machine.description.gear);
   const pressures = report.meanEffectivePressurePa.map((pa, i) => `${ends[i] ?? ""} ${(pa / 1e5).toFixed(2)} bar`);
   const resonances = report.resonancesHz

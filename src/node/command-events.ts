@@ -4,7 +4,7 @@ import { eventsReport } from "../offline/events-report.js";
 import { eventsText } from "../offline/events-text.js";
 import { caution } from "../offline/caution.js";
 import type { Answerer, CommandAnswer } from "./command-answer.js";
-import { optionFault } from "./input-fault.js";
+import { fileFault, optionFault, withRefusals, type InputFault } from "./input-fault.js";
 import { readMachineInput, type MachineInput } from "./machine-input.js";
 import { cutoffOption } from "./option-values.js";
 import { shown, shownLines } from "./terminal-text.js";
@@ -29,7 +29,10 @@ function eventsAnswer(input: MachineInput, cutoffRatio: number | null): CommandA
   const { machine } = input;
   const { description } = machine;
   const exhaustsToAir = description.exhaust.condenser === null;
-  const report = optionRefusals("--cutoff", () =>
+  // A cut-off that only the machine can judge is still the option's fault.
+  const faultOf = (message: string): InputFault =>
+    cutoffRatio === null ? fileFault(input.path, message) : optionFault("--cutoff", message);
+  const report = withRefusals(faultOf, () =>
     eventsReport({
       gear: description.gear,
       cutoffRatio,
@@ -44,14 +47,4 @@ function eventsAnswer(input: MachineInput, cutoffRatio: number | null): CommandA
   const units = input.isImperial ? "imperial" : "metric";
   const text = `${shown(machine.name)} (${machine.kind})\n${shownLines(eventsText(report, units, description.speedRpm))}`;
   return { json: { ...report }, text, notes: [] };
-}
-
-/** A value that only the machine can judge is still the option's fault. */
-function optionRefusals<Result>(option: string, action: () => Result): Result {
-  try {
-    return action();
-  } catch (error) {
-    if (error instanceof RangeError) throw optionFault(option, error.message);
-    throw error;
-  }
 }

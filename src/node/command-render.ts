@@ -1,7 +1,8 @@
-import { join } from "node:path";
+import { basename, extname, join } from "node:path";
 import type { Command } from "commander";
+import { safeFileStem } from "../preset/file-stem.js";
 import { stemNames } from "../machine/machine.js";
-import { defaultOutputFolder, requireOutputs, safeBaseName, type PlannedOutput } from "./files.js";
+import { defaultOutputFolder, requireOutputs, type PlannedOutput } from "./files.js";
 import { optionFault } from "./input-fault.js";
 import { readRenderInput, type RenderInput } from "./machine-input.js";
 import * as values from "./option-values.js";
@@ -44,7 +45,7 @@ export function addRenderCommand(program: Command, answer: Answerer): void {
     .option("-o, --output <file>", "the WAV file to write")
     .option("--seconds <time>", "length: 0.1 s to 86400 s (default: the run's own, or 10 s)")
     .option("--turns <count>", "length in turns of the shaft, instead of --seconds")
-    .option("--loop", "whole turns in whole samples: the end joins the beginning")
+    .option("--loop", "whole turns in whole samples, the end joining the beginning (not built yet)")
     .option("--speed <speed>", "of a bare machine: rpm or Hz, or mph or km/h with wheels; negative is backwards")
     .option("--cutoff <ratio>", "of a bare machine: cut-off in % of the stroke; negative is backward gear")
     .option("--regulator <ratio>", "of a bare machine: how far open, in %")
@@ -115,7 +116,8 @@ function renderJob(input: RenderInput, words: RenderWords): RenderJob {
 
 function outputs(input: RenderInput, words: RenderWords): Pick<RenderJob, "wavPath" | "beatsPath" | "pulsesPath"> {
   for (const option of ["output", "beats", "pulses"] as const) requireFileName(option, words[option]);
-  const wavPath = words.output ?? join(defaultOutputFolder(), `${safeBaseName(input.path)}.wav`);
+  const wavPath =
+    words.output ?? join(defaultOutputFolder(), `${safeFileStem(basename(input.path, extname(input.path)))}.wav`);
   const planned: PlannedOutput[] = [{ option: "-o", path: wavPath }];
   if (words.beats !== undefined) planned.push({ option: "--beats", path: words.beats });
   if (words.pulses !== undefined) planned.push({ option: "--pulses", path: words.pulses });

@@ -1,5 +1,5 @@
 import * as fs from "node:fs";
-import { basename, dirname, extname, join, resolve } from "node:path";
+import { basename, dirname, join, resolve } from "node:path";
 import { fileFault, InputFault, optionFault } from "./input-fault.js";
 import { PartFiles, partPathOf, type DiskCalls } from "./part-file.js";
 
@@ -139,13 +139,6 @@ export function defaultOutputFolder(): string {
     throw writeFault(folder, error);
   }
   return folder;
-}
-
-/** `a/b/harrow.yaml` -> `harrow`, with everything that could trouble a file name made a hyphen. */
-export function safeBaseName(path: string): string {
-  const name = basename(path, extname(path));
-  const safe = name.replace(/[^\p{L}\p{N}._-]+/gu, "-").replace(/^[.-]+|[.-]+$/g, "");
-  return safe === "" ? "render" : safe.slice(0, 100);
 }
 
 function isFolder(path: string): boolean {

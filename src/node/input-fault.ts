@@ -40,6 +40,16 @@ export function fileFault(file: string, message: string): InputFault {
   return new InputFault([{ file, line: null, column: null, name: null, message }]);
 }
 
+/** Runs `action`; a RangeError, which is how our rooms refuse a value, becomes the fault that `faultOf` makes of its words. */
+export function withRefusals<Result>(faultOf: (message: string) => InputFault, action: () => Result): Result {
+  try {
+    return action();
+  } catch (error) {
+    if (error instanceof RangeError) throw faultOf(error.message);
+    throw error;
+  }
+}
+
 /** One fault as one line: place, then name, then what is wrong. */
 export function faultLine(row: FaultRow): string {
   let place = row.file ?? "";

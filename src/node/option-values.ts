@@ -1,5 +1,5 @@
 import { parseQuantity, requireQuantity, shownText, type Dimension } from "../quantities/units.js";
-import { optionFault } from "./input-fault.js";
+import { optionFault, withRefusals } from "./input-fault.js";
 import type { SampleFormat } from "./wav-chunks.js";
 
 /** Limits of the numeric options. [common practice] */
@@ -18,12 +18,10 @@ export const optionLimits = {
 
 /** A quantity with its unit, in the dimension's base unit. */
 export function quantityOption(option: string, text: string, dimension: Dimension): number {
-  try {
-    return requireQuantity(text, dimension, option);
-  } catch (error) {
-    if (error instanceof RangeError) throw optionFault(option, error.message);
-    throw error;
-  }
+  return withRefusals(
+    (message) => optionFault(option, message),
+    () => requireQuantity(text, dimension, option),
+  );
 }
 
 /** A whole number between two limits. */

@@ -1,7 +1,8 @@
 import type { BeatRow, RenderedBlock, RenderRequest, RenderSummary } from "../offline/render-request.js";
+import { oneLine } from "../preset/complaint.js";
 import { CsvFile } from "./csv-file.js";
 import { writeFault } from "./files.js";
-import { optionFault } from "./input-fault.js";
+import { optionFault, withRefusals } from "./input-fault.js";
 import { LevelReading } from "./level-reading.js";
 import { PartFiles, type DiskCalls } from "./part-file.js";
 import type { LoopMark, SampleFormat } from "./wav-chunks.js";
@@ -95,7 +96,11 @@ export function runRenderJob(
   disk?: DiskCalls,
 ): RenderResult {
   const startedMs = performance.now();
-  const source = openSource(job, open);
+  // What the values asked for make impossible shows when the render is opened, and is the user's to change.
+  const source = withRefusals(
+    (message) => optionFault("render", message),
+    () => open(job.request),
+  );
   if (watch.isStopped()) throw new RenderStopped();
   watch.onFilesOpen();
   const files = new PartFiles(disk);
@@ -104,16 +109,6 @@ export function runRenderJob(
   } catch (error) {
     files.abandonAll();
     throw writeFault(job.wavPath, error);
-  }
-}
-
-/** What the values asked for make impossible shows when the render is opened, and is the user's to change. */
-function openSource(job: RenderJob, open: (request: RenderRequest) => RenderSource): RenderSource {
-  try {
-    return open(job.request);
-  } catch (error) {
-    if (error instanceof RangeError) throw optionFault("render", error.message);
-    throw error;
   }
 }
 
@@ -162,7 +157,7 @@ function renderInto(
   }
   if (pulsesCsv) pulsesCsv.close();
   const loop: LoopMark | null = job.request.loop ? { firstFrame: 0, lastFrame: mixWav.frameCount - 1 } : null;
-  const info = { INAM: job.request.machine.name, ISFT: "fourbeat" };
+  const info = { INAM: oneLine(job.request.machine.name, 120), ISFT: "fourbeat" };
   for (const wav of [mixWav, ...stemWavs]) wav.close({ loop, cues: [], info });
   if (watch.isStopped()) throw new RenderStopped();
   files.publishAll();

@@ -1,5 +1,5 @@
 // What a terminal would obey instead of show: control characters, and the marks that turn the direction of writing.
-// eslint-disable-next-line no-control-regex
+
 const obeyed = /[\u0000-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff]/g;
 
 /** Free text made safe for a terminal: whatever the terminal would obey is written out as its code. */

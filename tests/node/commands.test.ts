@@ -128,14 +128,14 @@ describe("render", () => {
   it("shows a name full of control characters and markup without obeying it, and names no file after it", () => {
     place.write("odd.yaml", `name: "../../x <script> \\e[2J"\n${fourValues}`);
     const { out } = ok(["render", "odd.yaml", "--seconds", "0.1"]);
-    // eslint-disable-next-line no-control-regex
+
     expect(out).not.toMatch(/\u001b/);
     expect(out).toContain("render/out/odd.wav");
   });
 
   it("draws no bar and no colour into a pipe", () => {
     const { out, err } = ok(["render", "mill.yaml", "--seconds", "2"]);
-    // eslint-disable-next-line no-control-regex
+
     expect(out + err).not.toMatch(/[\u001b\r]/);
   });
 });

@@ -151,7 +151,7 @@ describe("a render job", () => {
     const names =
       "file stems seconds turns rateHz peakDbfs rmsDbfs loudnessLufs truePeakDbtp clippedSamples fullScalePa speedRpm meanFlowKgPerS meanEffectivePressurePa powerW realtimeRatio seed beatsPerTurn beats warnings assumed";
     expect(Object.keys(answer.json)).toEqual(names.split(" "));
-    // eslint-disable-next-line no-control-regex
+
     expect([answer.text, ...answer.notes].join("").replaceAll("\n", "")).not.toMatch(/[\u0000-\u001f]/);
   });
 
