@@ -1,14 +1,9 @@
 import { Engine } from "../engine/engine.js";
 import type { EngineDescription } from "../engine/engine-description.js";
 import { ReleaseWatch } from "../engine/release-watch.js";
-import { NoiseStream } from "../quantities/random.js";
-import { JetNoise } from "../sound/jet-noise.js";
-import { Monopole } from "../sound/monopole.js";
-import { TickInterpolator } from "../sound/tick-interpolator.js";
-import { airDensityKgPerM3, airSoundSpeedMPerS } from "./ambient-air.js";
 import { BeatLog } from "./beat-log.js";
-import { ChimneyPath } from "./chimney-path.js";
 import type { Drive } from "./drive.js";
+import { ExhaustVoices } from "./exhaust-voices.js";
 import { PulseTap } from "./pulse-tap.js";
 import { TurnMeter } from "./turn-meter.js";
 
@@ -26,8 +21,6 @@ export interface MachineSettings {
 /** The sound-bearing parts of a machine, in the order in which `process` fills them. */
 export const stemNames = ["exhaust-pulse", "exhaust-jet"] as const;
 
-// One noise stream a source; mouths count on from here.
-const firstJetStream = 16;
 const aboutSamplesPerChunk = 128;
 
 /**
@@ -58,19 +51,7 @@ export class Machine {
   private readonly chunkFrames: number;
   private readonly watch: ReleaseWatch;
   private readonly wasShut: Uint8Array;
-  /** Per mouth, tick by tick: volume flow, mass flow, velocity. */
-  private readonly rows: Float64Array;
-  private readonly rowLength: number;
-  private readonly interpolators: readonly TickInterpolator[];
-  private readonly audio: readonly Float64Array[];
-  private readonly totalFlow: Float64Array;
-  private readonly chimney: ChimneyPath | null;
-  private readonly monopole: Monopole;
-  private readonly jets: readonly JetNoise[];
-  private readonly jetSample: Float64Array;
-  private readonly jetSum: Float64Array;
-  private readonly pulse: Float64Array;
-  private readonly isMute: boolean;
+  private readonly voices: ExhaustVoices;
   private readonly clockS = new Float64Array(1);
   private readonly beforeRad = new Float64Array(1);
   private regulatorRatio = NaN;
@@ -86,7 +67,7 @@ export class Machine {
     settings: MachineSettings,
     private drive: Drive,
   ) {
-    const { sampleRateHz, seed, distanceM } = settings;
+    const { sampleRateHz } = settings;
     this.sampleRateHz = sampleRateHz;
     this.engine = new Engine(description, sampleRateHz, settings.fidelity);
     const plan = this.engine.plan;
@@ -95,38 +76,17 @@ export class Machine {
     this.stepS = plan.stepS;
     this.ticksPerChunk = Math.max(1, Math.ceil(aboutSamplesPerChunk / plan.samplesPerTick));
     this.chunkFrames = this.ticksPerChunk * plan.samplesPerTick;
-    const mouthCount = this.engine.network.mouths.length;
-    this.rowLength = 3 * mouthCount;
-    this.rows = new Float64Array(this.rowLength * this.ticksPerChunk);
-    this.interpolators = Array.from({ length: this.rowLength }, () => new TickInterpolator(plan.samplesPerTick));
-    this.audio = Array.from({ length: this.rowLength }, () => new Float64Array(this.chunkFrames));
-    this.totalFlow = new Float64Array(this.chunkFrames);
-    const airDensity = airDensityKgPerM3(description.ambient);
-    const airSpeed = airSoundSpeedMPerS(description.ambient);
-    this.monopole = new Monopole(sampleRateHz, { distanceM, airDensityKgPerM3: airDensity });
-    const boreM = this.engine.network.mouthBoreM;
-    this.jets = this.engine.network.mouths.map(
-      (_, i) =>
-        new JetNoise(sampleRateHz, new NoiseStream(seed, firstJetStream + i), {
-          boreM,
-          distanceM,
-          airDensityKgPerM3: airDensity,
-          airSoundSpeedMPerS: airSpeed,
-        }),
-    );
-    const { smokebox, chimney } = description.exhaust;
-    this.chimney =
-      smokebox === null || chimney === null
-        ? null
-        : new ChimneyPath(sampleRateHz, smokebox, chimney, description.ambient.pressurePa, description.idealised);
-    const lag = this.monopole.delaySamples;
-    this.jetSample = new Float64Array(this.chunkFrames);
-    this.jetSum = new Float64Array(this.chunkFrames + lag);
-    this.pulse = new Float64Array(this.chunkFrames);
-    // A tick's flows stand at its middle, half a tick after the sample it begins at.
-    this.pulseDelaySamples = this.interpolators[0]!.delaySamples - Math.floor(plan.samplesPerTick / 2);
-    this.delaySamples = this.pulseDelaySamples + lag;
-    this.isMute = description.exhaust.condenser !== null;
+    this.voices = new ExhaustVoices(description, this.engine.record, {
+      sampleRateHz,
+      samplesPerTick: plan.samplesPerTick,
+      ticksPerChunk: this.ticksPerChunk,
+      ticksPerSample: plan.ticksPerSample,
+      seed: settings.seed,
+      distanceM: settings.distanceM,
+      mouthBoreM: this.engine.network.mouthBoreM,
+    });
+    this.pulseDelaySamples = this.voices.flowDelaySamples;
+    this.delaySamples = this.voices.delaySamples;
     this.watch = new ReleaseWatch(description.gear);
     this.wasShut = new Uint8Array(this.engine.ends.count);
     this.beats = new BeatLog(1024);
@@ -146,10 +106,7 @@ export class Machine {
     const drive = this.drive;
     this.setControls();
     this.engine.reset(drive.shaftRad);
-    for (const interpolator of this.interpolators) interpolator.reset(0);
-    this.chimney?.reset(0, 0);
-    this.monopole.reset(0);
-    this.jetSum.fill(0);
+    this.voices.reset();
     this.pulses?.reset();
   }
 
@@ -162,7 +119,7 @@ export class Machine {
     const sample = Math.floor((tick * this.samplesPerTick) / this.ticksPerSample);
     this.filledSamples = sample;
     this.pulses?.reset();
-    for (const jet of this.jets) jet.setNextSampleIndex(sample);
+    this.voices.setNextSampleIndex(sample);
     this.beats.clear();
     this.meter.reset(this.drive.shaftRad);
   }
@@ -202,16 +159,7 @@ export class Machine {
       for (let m = 0; m < record.mouthVolumeM3PerS.length; m++) volumeM3PerTick += record.mouthVolumeM3PerS[m]!;
     }
     this.isSounding = true;
-    let flow = 0;
-    for (let m = 0; m < record.mouthVolumeM3PerS.length; m++) {
-      const volume = record.mouthVolumeM3PerS[m]!;
-      flow += volume;
-      this.interpolators[3 * m]!.reset(volume);
-      this.interpolators[3 * m + 1]!.reset(record.mouthMassKgPerS[m]!);
-      this.interpolators[3 * m + 2]!.reset(record.mouthVelocityMPerS[m]!);
-    }
-    this.chimney?.reset(tickCount > 0 ? volumeM3PerTick / tickCount : flow, flow);
-    this.monopole.reset(flow);
+    this.voices.settleAt(tickCount > 0 ? volumeM3PerTick / tickCount : 0);
     this.seek(this.nextTick);
   }
 
@@ -227,6 +175,7 @@ export class Machine {
 
   /** Fills one array a stem, in pascals. Any block length gives the same samples. */
   process(stems: readonly Float64Array[], frameCount: number): void {
+    const { voices } = this;
     const pulseOut = stems[0]!;
     const jetOut = stems[1]!;
     let done = 0;
@@ -234,8 +183,8 @@ export class Machine {
       if (this.chunkRead === this.chunkFilled) this.fillChunk();
       const run = Math.min(frameCount - done, this.chunkFilled - this.chunkRead);
       for (let i = 0; i < run; i++) {
-        pulseOut[done + i] = this.pulse[this.chunkRead + i]!;
-        jetOut[done + i] = this.jetSum[this.chunkRead + i]!;
+        pulseOut[done + i] = voices.pulse[this.chunkRead + i]!;
+        jetOut[done + i] = voices.jet[this.chunkRead + i]!;
       }
       done += run;
       this.chunkRead += run;
@@ -243,45 +192,19 @@ export class Machine {
   }
 
   private fillChunk(): void {
-    const { rows, rowLength, audio, ticksPerChunk, chunkFrames, engine } = this;
-    const record = engine.record;
-    const mouthCount = record.mouthVolumeM3PerS.length;
-    const per = this.ticksPerSample;
+    const { voices, pulses, ticksPerChunk, ticksPerSample } = this;
     for (let t = 0; t < ticksPerChunk; t++) {
-      const at = t * rowLength;
-      for (let c = 0; c < rowLength; c++) rows[at + c] = 0;
-      for (let s = 0; s < per; s++) {
+      for (let s = 0; s < ticksPerSample; s++) {
         this.runTick();
-        for (let m = 0; m < mouthCount; m++) {
-          rows[at + 3 * m] = rows[at + 3 * m]! + record.mouthVolumeM3PerS[m]! / per;
-          rows[at + 3 * m + 1] = rows[at + 3 * m + 1]! + record.mouthMassKgPerS[m]! / per;
-          rows[at + 3 * m + 2] = rows[at + 3 * m + 2]! + record.mouthVelocityMPerS[m]! / per;
-        }
+        voices.take(t, s === 0);
       }
-      if (this.pulses !== null) this.pulses.pushTick(t);
+      if (pulses !== null) pulses.pushTick(t);
     }
-    if (this.pulses !== null) this.pulses.fill(this.filledSamples);
-    this.filledSamples += chunkFrames;
-    for (let c = 0; c < rowLength; c++) {
-      this.interpolators[c]!.processTicks(rows, c, rowLength, ticksPerChunk, audio[c]!, 0);
-    }
-    const total = this.totalFlow;
-    const lag = this.jetSum.length - chunkFrames;
-    const jetSum = this.jetSum;
-    jetSum.copyWithin(0, chunkFrames);
-    jetSum.fill(0, lag);
-    total.fill(0);
-    for (let m = 0; m < mouthCount; m++) {
-      const flow = audio[3 * m]!;
-      for (let i = 0; i < chunkFrames; i++) total[i] = total[i]! + flow[i]!;
-      this.jets[m]!.process(audio[3 * m + 1]!, audio[3 * m + 2]!, this.jetSample, chunkFrames);
-      if (!this.isMute) for (let i = 0; i < chunkFrames; i++) jetSum[lag + i] = jetSum[lag + i]! + this.jetSample[i]!;
-    }
-    if (this.chimney !== null) this.chimney.process(total, chunkFrames);
-    this.monopole.process(total, this.pulse, chunkFrames);
-    if (this.isMute) this.pulse.fill(0);
+    if (pulses !== null) pulses.fill(this.filledSamples);
+    this.filledSamples += this.chunkFrames;
+    voices.process();
     this.chunkRead = 0;
-    this.chunkFilled = chunkFrames;
+    this.chunkFilled = this.chunkFrames;
   }
 
   private setControls(): void {
