@@ -28,7 +28,7 @@ export function relativeBeatLevelsDb(
 ): (number | null)[] {
   const { description } = machineFile;
   const oscillates = description.gear.valveGear.kind === "oscillating";
-  const wanted = cutoffRatio ?? ownCutoffRatio(description, description.speedRpm);
+  const wanted = cutoffRatio ?? ownCutoffRatio(description.gear, description.speedRpm);
   const plan = (speedRpm: number) => steadyPlan(description, speedRpm, 1, wanted, turns * 60);
   const speed = Math.abs(description.speedRpm);
   const speedRpm = oscillates ? description.speedRpm : wanted !== null && wanted < 0 ? -speed : speed;

@@ -31,7 +31,8 @@ export interface CheckedMachine {
 }
 
 const rateHz = 48_000;
-const highestResonanceHz = 1500;
+const highestResonanceHz = 20_000;
+const mostResonances = 12;
 // A standing shaft is judged over this long.
 const standingS = 1;
 
@@ -39,7 +40,7 @@ const standingS = 1;
 export function checkMachine(file: CheckedMachine): CheckReport {
   const { description } = file;
   const speedRpm = description.speedRpm;
-  const plan = steadyPlan(description, speedRpm, 1, ownCutoffRatio(description, speedRpm), 60);
+  const plan = steadyPlan(description, speedRpm, 1, ownCutoffRatio(description.gear, speedRpm), 60);
   const settings = { sampleRateHz: rateHz, fidelity: 4, seed: 1, distanceM: 7.5 } as const;
   const machine = new Machine(description, settings, driveOf(plan));
   const settled = settle(machine, speedRpm, 0);
@@ -112,5 +113,5 @@ function resonancesHz(machine: Machine): number[] {
     tower.push((c / (2 * Math.PI)) * Math.sqrt(area / (smokebox.volumeM3 * length)));
     for (let n = 1; (n * c) / (2 * length) < highestResonanceHz; n++) tower.push((n * c) / (2 * length));
   }
-  return [...pipes, ...tower].sort((a, b) => a - b);
+  return [...pipes, ...tower].sort((a, b) => a - b).slice(0, mostResonances);
 }

@@ -4,11 +4,12 @@ import type { GearDescription } from "../gear/gear-description.js";
 import { Motion } from "../gear/motion.js";
 import { type EndEvents, eventsOfTurn } from "../gear/valve-events.js";
 import type { RenderSummary } from "./render-request.js";
+import { ownCutoffRatio } from "./run-plan.js";
 
 /** What the events of a machine are asked for. */
 export interface EventsRequest {
   readonly gear: GearDescription;
-  /** Nominal cut-off, signed; `null` is full forward gear. */
+  /** Nominal cut-off, signed; `null` is full gear, the way the speed turns. */
   readonly cutoffRatio: number | null;
   /** False for a condenser: then there are no beats. */
   readonly exhaustsToAir: boolean;
@@ -47,7 +48,7 @@ export interface EventsReport {
  */
 export function eventsReport(request: EventsRequest): EventsReport {
   const { gear, exhaustsToAir, speedRpm, relativeLevelsDb, assumed, caution } = request;
-  const resolved = resolveCutoff(gear, request.cutoffRatio);
+  const resolved = resolveCutoff(gear, request.cutoffRatio ?? ownCutoffRatio(gear, speedRpm));
   const { cutoffRatio, direction } = resolved;
   const motion = new Motion(gear);
   if (cutoffRatio !== null) motion.setCutoff(cutoffRatio);
@@ -79,11 +80,9 @@ export function eventsReport(request: EventsRequest): EventsReport {
 
 function warningsOfDirection(request: EventsRequest, direction: RunningDirection): string[] {
   if (request.cutoffRatio !== null || request.speedRpm * direction >= 0) return [];
-  const way =
-    request.gear.valveGear.kind === "oscillating"
-      ? "Its ports drive it forward only."
-      : "Ask for a negative cut-off to see backward gear.";
-  return [`speed is negative while the gear stands forward: these are the events of running forward. ${way}`];
+  return [
+    "speed is negative, but the ports drive the machine forward only: these are the events of running forward.",
+  ];
 }
 
 function warningsOfEnd(events: EndEvents): string[] {

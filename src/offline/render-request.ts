@@ -66,3 +66,25 @@ export interface RenderSummary {
   readonly warnings: readonly string[];
   readonly assumed: readonly { readonly name: string; readonly value: string; readonly rule: string }[];
 }
+
+/** A request with everything not named left to the machine or run file: 48 kHz, fidelity 4. */
+export function renderRequest(
+  machine: MachineFile,
+  wishes: Partial<Omit<RenderRequest, "machine">> = {},
+): RenderRequest {
+  return {
+    machine,
+    run: null,
+    seconds: null,
+    turns: null,
+    loop: false,
+    speedRpm: null,
+    cutoffRatio: null,
+    regulatorRatio: null,
+    rateHz: 48_000,
+    seed: null,
+    fullScalePa: null,
+    fidelity: 4,
+    ...wishes,
+  };
+}

@@ -1,5 +1,6 @@
 import { resolveCutoff } from "../gear/equivalent-eccentric.js";
 import type { EngineDescription } from "../engine/engine-description.js";
+import type { GearDescription } from "../gear/gear-description.js";
 import { ControlTrack, type TrackPoint } from "../machine/control-track.js";
 import { TimedDrive } from "../machine/drive.js";
 import type { RenderRequest } from "./render-request.js";
@@ -14,8 +15,8 @@ export interface RunPlan {
 }
 
 /** Full gear in the direction in which the machine's own speed turns it; null where there is no gear to set. */
-export function ownCutoffRatio(description: EngineDescription, speedRpm: number): number | null {
-  const full = resolveCutoff(description.gear, null).cutoffRatio;
+export function ownCutoffRatio(gear: GearDescription, speedRpm: number): number | null {
+  const full = resolveCutoff(gear, null).cutoffRatio;
   return full === null ? null : speedRpm < 0 ? -full : full;
 }
 
@@ -32,7 +33,7 @@ export function steadyPlan(
   cutoffRatio: number | null,
   seconds: number,
 ): RunPlan {
-  const wanted = cutoffRatio ?? ownCutoffRatio(description, speedRpm);
+  const wanted = cutoffRatio ?? ownCutoffRatio(description.gear, speedRpm);
   const resolved = resolveCutoff(description.gear, wanted);
   return {
     speedRpm: new ControlTrack(speedRpm, []),
@@ -80,7 +81,7 @@ export function planRun(request: RenderRequest): RunPlan {
     speedRpm: new ControlTrack(description.speedRpm, points.speed),
     regulator: new ControlTrack(1, points.regulator),
     cutoff: new ControlTrack(
-      ownCutoffRatio(description, points.speed[0]?.value ?? description.speedRpm) ?? 1,
+      ownCutoffRatio(description.gear, points.speed[0]?.value ?? description.speedRpm) ?? 1,
       points.cutoff,
     ),
   };
