@@ -57,7 +57,7 @@ function findUnit(dimension: Dimension, written: string): FoundUnit | undefined 
     const unit = findPlain(table, name);
     return unit && { unit, absolute: false };
   }
-  const joined = /^(psi|bar)([ag])$/i.exec(name);
+  const joined = /^(psi|bar) ?([ag])$/i.exec(name);
   const spaced = /^(.+?) ?(?:\((abs|a|gauge|g)\)|(abs|absolute|gauge|gage))$/i.exec(name);
   const plain = joined?.[1] ?? spaced?.[1] ?? name;
   const reference = (joined?.[2] ?? spaced?.[2] ?? spaced?.[3] ?? "gauge").toLowerCase();

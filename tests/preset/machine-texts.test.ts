@@ -37,7 +37,7 @@ describe("texts that are no machine", () => {
     const started = performance.now();
     const complaints = complaintsOf(text);
     expect(complaints.join("\n")).toContain(expected);
-    expect(performance.now() - started).toBeLessThan(5000);
+    expect(performance.now() - started).toBeLessThan(15_000);
   });
 
   it("a hundred references back are allowed", () => {

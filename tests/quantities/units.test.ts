@@ -76,7 +76,7 @@ describe("units against their definitions", () => {
   it("counts pressures from the atmosphere given, unless abs is written", () => {
     expect(value("0 psi", "pressure")).toBe(101325);
     expect(value("10 bar", "pressure", 95_000)).toBe(1_095_000);
-    expect(value("10 barg", "pressure", 95_000)).toBe(1_095_000);
+    expect(value("10 bar g", "pressure", 95_000)).toBe(1_095_000);
     expect(value("10 bar gauge", "pressure", 95_000)).toBe(1_095_000);
     expect(value("-0.5 bar", "pressure", 100_000)).toBe(50_000);
     for (const text of ["0.15 bar abs", "0.15bar abs", "0.15 bara", "0.15 bar(a)", "0.15 bar absolute", "15 kPa abs"]) {
