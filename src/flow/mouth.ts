@@ -109,21 +109,20 @@ export class Mouth {
       facePa = arrival - z * u;
       let expansion = 1;
       if (u > sonic) {
-        u = sonic;
         const least = this.surroundings.pressurePa + this.outsideRisePa;
-        facePa = Math.max(cellPa - z * (u - cellU), least);
-        if (facePa > least) {
-          // Expanded isentropically to the outside: (p / outside)^(1/g), from a table over 1 to 2 and doublings.
-          let ratio = facePa / least;
-          while (ratio > 2) {
-            ratio *= 0.5;
-            expansion *= this.doublingExpansion;
-          }
-          const at = (ratio - 1) * expansionSteps;
-          const i = at < expansionSteps - 1 ? at | 0 : expansionSteps - 1;
-          const low = this.expansions[i]!;
-          expansion *= low + (at - i) * (this.expansions[i + 1]! - low);
+        const own = pipe.rightVelocityMPerS;
+        if (own <= c) {
+          u = sonic;
+          facePa = Math.max(cellPa - z * (u - cellU), least);
+        } else {
+          // Supersonic within: the outside is felt only by a normal shock strong enough to walk in.
+          // [source: normal-shock relation, gas-dynamics textbook form]
+          const machSquare = (own * own) / (c * c);
+          const walksIn = cellPa * (1 + ((2 * g) / (g + 1)) * (machSquare - 1)) < least;
+          u = walksIn ? Math.min(u, own) : own;
+          facePa = walksIn ? least : cellPa;
         }
+        if (facePa !== least) expansion = this.expansionOf(facePa / least);
       }
       const density = Math.max(cellDensity + pipe.rightCompressibility * (facePa - cellPa), 0.1 * cellDensity);
       mass = area * density * u;
@@ -151,5 +150,17 @@ export class Mouth {
     this.latentFlowW = latentW;
     this.enthalpyFlowW = energyW + latentW;
     pipe.closeRight(mass, u, facePa, energyW);
+  }
+
+  // Volume at the outside pressure over that at the mouth's, isentropic: ratio^(1/g), from a table over 1 to 2 and doublings.
+  private expansionOf(pressureRatio: number): number {
+    let ratio = Math.max(pressureRatio, 1e-3);
+    let expansion = 1;
+    for (; ratio > 2; ratio *= 0.5) expansion *= this.doublingExpansion;
+    for (; ratio < 1; ratio *= 2) expansion /= this.doublingExpansion;
+    const at = (ratio - 1) * expansionSteps;
+    const i = at < expansionSteps - 1 ? at | 0 : expansionSteps - 1;
+    const low = this.expansions[i]!;
+    return expansion * (low + (at - i) * (this.expansions[i + 1]! - low));
   }
 }
