@@ -39,20 +39,23 @@ export class Leakage {
     const { ends, chest, network, motion, stepS, exponent, ledger, states } = this.parts;
     const { opening, flowFactor } = this;
     const portEnds = network.portEnds;
-    for (let i = 0; i < portEnds.length; i++) portEnds[i]!.leakKgPerS = 0;
     if (this.valveLeakM2 > 0 && !chest.isReservoir) {
-      opening.chokedKgPerS = this.valveLeakM2 * flowFactor * Math.sqrt(chest.pressurePa * chest.densityKgPerM3);
-      opening.upstreamPa = chest.pressurePa;
+      const chestPa = chest.pressurePa;
+      const enthalpy = chest.enthalpyJPerKg;
+      const choked = this.valveLeakM2 * flowFactor * Math.sqrt(chestPa * chest.densityKgPerM3);
+      opening.upstreamPa = chestPa;
       opening.impedancePaSPerKg = 0;
-      for (let i = 0; i < ends.count; i++) {
-        const portEnd = network.places[i]!.portEnd;
+      let total = 0;
+      for (let i = 0; i < portEnds.length; i++) {
+        const portEnd = portEnds[i]!;
+        opening.chokedKgPerS = choked * portEnd.portCount;
         opening.downstreamPa = portEnd.facePressurePa;
         opening.solve();
-        const flow = opening.flowKgPerS;
-        portEnd.leakKgPerS += flow;
-        portEnd.leakEnthalpyJPerKg = chest.enthalpyJPerKg;
-        chest.addFlow(-flow, -flow * chest.enthalpyJPerKg);
+        portEnd.leakKgPerS = opening.flowKgPerS;
+        portEnd.leakEnthalpyJPerKg = enthalpy;
+        total += opening.flowKgPerS;
       }
+      chest.addFlow(-total, -total * enthalpy);
     }
     const isDouble = motion.ends.length > this.ringAreaM2.length;
     for (let k = 0; k < this.ringAreaM2.length; k++) {

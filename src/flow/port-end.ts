@@ -100,7 +100,7 @@ export class PortEnd {
     let enteringKgPerS = leak;
     let enteringW = leak * leakPipeEnthalpy;
     if (openCount > 0 || leak > 0) {
-      const sweeps = openCount > 1 ? 4 : 2;
+      const sweeps = openCount > 1 ? 3 : 1;
       for (let sweep = 0; sweep < sweeps; sweep++) {
         for (let j = 0; j < n; j++) {
           if (!(this.areaM2[j]! > 0)) continue;
@@ -153,7 +153,8 @@ export class PortEnd {
           const stagnationK = enteringW / (enteringKgPerS * specificHeat);
           const u = total / (entryDensity * pipeAreaM2);
           const staticK = Math.max(stagnationK - (u * u) / (2 * specificHeat), 0.5 * stagnationK);
-          entryDensity = 0.5 * (entryDensity + (wallPa + z * u) / (gasConstant * staticK));
+          const entryPa = Math.max(wallPa + z * u, 0.1 * pipe.leftPressurePa);
+          entryDensity = 0.5 * (entryDensity + entryPa / (gasConstant * staticK));
         }
       }
       this.entryDensity = entryDensity;
@@ -162,7 +163,8 @@ export class PortEnd {
     const g = this.gas.gas.isentropicExponent;
     const densityAtFace = total > 0 ? entryDensity : pipe.leftDensity;
     const u = total / (densityAtFace * pipeAreaM2);
-    const facePa = wallPa + z * u;
+    // However fast the gas runs from it, a wall cannot pull.
+    const facePa = Math.max(wallPa + z * u, 0.1 * pipe.leftPressurePa);
     // What leaves through a port takes the mean of what enters, or, when nothing does, the pipe's own stagnation enthalpy.
     const outgoing =
       total > 0

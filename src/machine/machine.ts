@@ -175,19 +175,18 @@ export class Machine {
 
   /** Fills one array a stem, in pascals. Any block length gives the same samples. */
   process(stems: readonly Float64Array[], frameCount: number): void {
-    const { voices } = this;
     const pulseOut = stems[0]!;
     const jetOut = stems[1]!;
+    const { pulse, jet } = this.voices;
     let done = 0;
     while (done < frameCount) {
       if (this.chunkRead === this.chunkFilled) this.fillChunk();
-      const run = Math.min(frameCount - done, this.chunkFilled - this.chunkRead);
-      for (let i = 0; i < run; i++) {
-        pulseOut[done + i] = voices.pulse[this.chunkRead + i]!;
-        jetOut[done + i] = voices.jet[this.chunkRead + i]!;
-      }
+      const from = this.chunkRead;
+      const run = Math.min(frameCount - done, this.chunkFilled - from);
+      for (let i = 0; i < run; i++) pulseOut[done + i] = pulse[from + i]!;
+      for (let i = 0; i < run; i++) jetOut[done + i] = jet[from + i]!;
       done += run;
-      this.chunkRead += run;
+      this.chunkRead = from + run;
     }
   }
 
