@@ -1,4 +1,5 @@
 import { ExhaustGas } from "../flow/exhaust-gas.js";
+import { makePorts, type Ports } from "../flow/port-end.js";
 import { Vessel } from "../flow/vessel.js";
 import { Motion } from "../gear/motion.js";
 import type { FluidState } from "../steam/fluid-state.js";
@@ -46,7 +47,7 @@ export class Engine {
   private readonly exhaustAreaM2: Float64Array;
   private readonly admission: Admission;
   private readonly leakage: Leakage;
-  private readonly endCylinder: Int32Array;
+  private readonly ports: Ports;
   private readonly exponent: number;
   private readonly hasMetal: boolean;
   private readonly leastChestM3: number;
@@ -64,11 +65,12 @@ export class Engine {
     this.states = fluidStates(description, this.fluid);
     this.motion = new Motion(gear);
     const endCount = this.motion.ends.length;
-    this.endCylinder = Int32Array.from(this.motion.ends, (end) => end.cylinder);
     this.ends = new CylinderEnds(endCount, this.fluid);
     this.exponent = this.fluid.isentropicExponent;
     this.leastChestM3 = this.leastChestVolumeM3();
     this.chest = new Vessel(Math.max(description.chestVolumeM3, this.leastChestM3), this.fluid, idealised);
+    const { middlePa: pressurePa, densityKgPerM3, enthalpyJPerKg, massKg } = this.ends;
+    this.ports = { ...makePorts(endCount), pressurePa, densityKgPerM3, enthalpyJPerKg, massKg };
     const gas: ExhaustGas = makeExhaustGas(description, this.fluid, this.states);
     const stubBoreM = Math.sqrt((4 / Math.PI) * Math.max(...this.motion.portAreaMaxM2));
     this.network = new ExhaustNetwork(
@@ -76,7 +78,7 @@ export class Engine {
       gas,
       this.plan,
       this.stepS,
-      Array.from(this.endCylinder),
+      this.ports,
       this.exponent,
       surroundingsOf(description, this.states),
       stubBoreM,
@@ -228,25 +230,20 @@ export class Engine {
   }
 
   private exhaust(): void {
-    const { ends, motion, network, record, ledger } = this;
-    const places = network.places;
-    for (let i = 0; i < ends.count; i++) {
-      const place = places[i]!;
-      const at = place.index;
-      const portEnd = place.portEnd;
-      portEnd.areaM2[at] = 0.5 * portDischargeCoefficient * (this.exhaustAreaM2[i]! + motion.exhaustAreaM2[i]!);
-      this.exhaustAreaM2[i] = motion.exhaustAreaM2[i]!;
-      portEnd.pressurePa[at] = ends.middlePa[i]!;
-      portEnd.densityKgPerM3[at] = ends.densityKgPerM3[i]!;
-      portEnd.enthalpyJPerKg[at] = ends.enthalpyJPerKg[i]!;
-      portEnd.massKg[at] = ends.massKg[i]!;
+    const { ends, motion, network, record, ledger, exhaustAreaM2 } = this;
+    const { areaM2, massFlowKgPerS, enthalpyFlowW } = this.ports;
+    const areas = motion.exhaustAreaM2;
+    const half = 0.5 * portDischargeCoefficient;
+    for (let i = 0; i < areas.length; i++) {
+      areaM2[i] = half * (exhaustAreaM2[i]! + areas[i]!);
+      exhaustAreaM2[i] = areas[i]!;
     }
     network.process();
-    for (let i = 0; i < ends.count; i++) {
-      const place = places[i]!;
-      const flow = place.portEnd.massFlowKgPerS[place.index]!;
-      ends.addFlow(i, -flow, -place.portEnd.enthalpyFlowW[place.index]!);
-      record.endExhaustKgPerS[i] = flow;
+    const exhausted = record.endExhaustKgPerS;
+    for (let i = 0; i < areas.length; i++) {
+      const flow = massFlowKgPerS[i]!;
+      exhausted[i] = flow;
+      if (flow !== 0) ends.addFlow(i, -flow, -enthalpyFlowW[i]!);
     }
     const mouths = network.mouths;
     for (let i = 0; i < mouths.length; i++) {

@@ -3,7 +3,7 @@ import type { ExhaustGas } from "../flow/exhaust-gas.js";
 import { FiniteVolumePipe } from "../flow/finite-volume-pipe.js";
 import { Junction } from "../flow/junction.js";
 import { Mouth, type MouthSurroundings } from "../flow/mouth.js";
-import { PortEnd } from "../flow/port-end.js";
+import { PortEnd, type Ports } from "../flow/port-end.js";
 import { wallDragRatio } from "../flow/wall-drag.js";
 import type { EngineDescription } from "./engine-description.js";
 import { cellCountFor, designWaveSpeedMPerS, type TickPlan } from "./tick-plan.js";
@@ -19,18 +19,11 @@ const smokeboxExponent = 1.38;
  */
 export const chimneyFlowRatio = 2.7;
 
-interface PortPlace {
-  readonly portEnd: PortEnd;
-  readonly index: number;
-}
-
 /** All pipes from the cylinder ports to the open air or the condenser, wired as the machine file names them. */
 export class ExhaustNetwork {
   readonly pipes: readonly FiniteVolumePipe[];
   readonly portEnds: readonly PortEnd[];
   readonly mouths: readonly Mouth[];
-  /** Where each cylinder end's port stands, in the order of the ends. */
-  readonly places: readonly PortPlace[];
   /** Bore of one mouth, m. */
   readonly mouthBoreM: number;
   readonly box: DraughtBox | null;
@@ -46,7 +39,7 @@ export class ExhaustNetwork {
     private readonly gas: ExhaustGas,
     plan: TickPlan,
     private readonly stepS: number,
-    endCylinders: readonly number[],
+    ports: Ports,
     fluidExponent: number,
     surroundings: MouthSurroundings,
     stubBoreM: number,
@@ -78,19 +71,11 @@ export class ExhaustNetwork {
         : gear.crankAnglesRad.map(() => makePipe(first.lengthM, first.boreM, blastPipe === null ? nozzle : null));
     const blast = blastPipe === null ? null : makePipe(blastPipe.lengthM, blastPipe.boreM, nozzle);
     this.pipes = blast === null ? passages : [...passages, blast];
-    const portsOf = (cylinder: number) => endCylinders.filter((c) => c === cylinder).length;
-    if (passages.length > 0) {
-      this.portEnds = passages.map((pipe, k) => new PortEnd(pipe, gas, portsOf(k + 1), fluidExponent, stepS));
-    } else {
-      this.portEnds = [new PortEnd(blast!, gas, endCylinders.length, fluidExponent, stepS)];
-    }
-    const places: PortPlace[] = [];
-    endCylinders.forEach((cylinder, i) => {
-      const portEnd = passages.length > 0 ? this.portEnds[cylinder - 1]! : this.portEnds[0]!;
-      const index = passages.length > 0 ? endCylinders.slice(0, i).filter((c) => c === cylinder).length : i;
-      places.push({ portEnd, index });
-    });
-    this.places = places;
+    const portCount = ports.areaM2.length;
+    const portsEach = passages.length > 0 ? portCount / passages.length : portCount;
+    this.portEnds = (passages.length > 0 ? passages : [blast!]).map(
+      (pipe, k) => new PortEnd(pipe, gas, ports, k * portsEach, portsEach, fluidExponent, stepS),
+    );
     this.junction = blast !== null && passages.length > 0 ? new Junction(passages, blast, gas.gas) : null;
     const open = blast === null ? passages : [blast];
     const mouthAreaM2 = open[0]!.rightAreaM2;

@@ -2,12 +2,8 @@ import type { ExhaustGas } from "./exhaust-gas.js";
 import type { FiniteVolumePipe } from "./finite-volume-pipe.js";
 import { chokedFlowFactor, criticalPressureRatio, Opening } from "./orifice.js";
 
-/**
- * The cylinder end of an exhaust pipe: one or more valve-controlled ports open into its first cell. The owner fills the
- * arrays, one place a port, then calls `process` once a tick after the pipe's own.
- */
-export class PortEnd {
-  readonly portCount: number;
+/** What stands behind valve-controlled ports and what passes them: one place a port in every array. */
+export interface Ports {
   /** Effective area: discharge coefficient x geometric. */
   readonly areaM2: Float64Array;
   /** State of the cylinder end behind each port. Enthalpy is the real fluid's. */
@@ -18,6 +14,28 @@ export class PortEnd {
   /** Result: flow out of the cylinder end into the pipe, and the real enthalpy it carries. */
   readonly massFlowKgPerS: Float64Array;
   readonly enthalpyFlowW: Float64Array;
+}
+
+/** Ports with arrays of their own. */
+export function makePorts(count: number): Ports {
+  const array = () => new Float64Array(count);
+  return {
+    areaM2: array(),
+    pressurePa: array(),
+    densityKgPerM3: array(),
+    enthalpyJPerKg: array(),
+    massKg: array(),
+    massFlowKgPerS: array(),
+    enthalpyFlowW: array(),
+  };
+}
+
+/**
+ * The cylinder end of an exhaust pipe: one or more valve-controlled ports open into its first cell. The owner keeps the
+ * arrays of `ports`, of which `portCount` places from `firstPort` on are this pipe's, and calls `process` once a tick
+ * after the pipe's own.
+ */
+export class PortEnd {
   /** Leakage past the valve, given by the owner: into the pipe, never back. */
   leakKgPerS = 0;
   leakEnthalpyJPerKg = 0;
@@ -37,18 +55,12 @@ export class PortEnd {
   constructor(
     private readonly pipe: FiniteVolumePipe,
     private readonly gas: ExhaustGas,
-    portCount: number,
+    private readonly ports: Ports,
+    private readonly firstPort: number,
+    readonly portCount: number,
     private readonly fluidExponent: number,
     private readonly stepS: number,
   ) {
-    this.portCount = portCount;
-    this.areaM2 = new Float64Array(portCount);
-    this.pressurePa = new Float64Array(portCount);
-    this.densityKgPerM3 = new Float64Array(portCount);
-    this.enthalpyJPerKg = new Float64Array(portCount);
-    this.massKg = new Float64Array(portCount);
-    this.massFlowKgPerS = new Float64Array(portCount);
-    this.enthalpyFlowW = new Float64Array(portCount);
     this.pipeEnthalpy = new Float64Array(portCount);
     this.fluidFactor = chokedFlowFactor(fluidExponent);
     this.outward = new Opening(criticalPressureRatio(fluidExponent));
@@ -64,8 +76,10 @@ export class PortEnd {
   /** State only. */
   reset(): void {
     this.entryDensity = this.pipe.leftDensity;
-    this.massFlowKgPerS.fill(0);
-    this.enthalpyFlowW.fill(0);
+    for (let j = this.firstPort; j < this.firstPort + this.portCount; j++) {
+      this.ports.massFlowKgPerS[j] = 0;
+      this.ports.enthalpyFlowW[j] = 0;
+    }
     this.facePressurePa = this.pipe.leftPressurePa;
     this.velocityMPerS = this.totalFlowKgPerS = this.latentFlowW = 0;
     this.heldCount = 0;
@@ -74,8 +88,11 @@ export class PortEnd {
   /** Finds the flows, closes the pipe's left end with them and leaves them for the cylinders. */
   process(): void {
     const pipe = this.pipe;
-    const flows = this.massFlowKgPerS;
-    const n = this.portCount;
+    const { areaM2, pressurePa, densityKgPerM3, enthalpyJPerKg, massKg, enthalpyFlowW } = this.ports;
+    const flows = this.ports.massFlowKgPerS;
+    const pipeEnthalpy = this.pipeEnthalpy;
+    const first = this.firstPort;
+    const end = first + this.portCount;
     const wallPa = pipe.leftArrivalPa;
     const z = pipe.leftImpedance;
     const pipeAreaM2 = pipe.leftAreaM2;
@@ -88,10 +105,10 @@ export class PortEnd {
     const leakPipeEnthalpy = leak > 0 ? this.gas.pipeEnthalpyFor(this.leakEnthalpyJPerKg) : 0;
 
     let openCount = 0;
-    for (let j = 0; j < n; j++) {
-      if (this.areaM2[j]! > 0) {
+    for (let j = first; j < end; j++) {
+      if (areaM2[j]! > 0) {
         openCount++;
-        this.pipeEnthalpy[j] = this.gas.pipeEnthalpyFor(this.enthalpyJPerKg[j]!);
+        pipeEnthalpy[j - first] = this.gas.pipeEnthalpyFor(enthalpyJPerKg[j]!);
       }
       flows[j] = 0;
     }
@@ -102,22 +119,22 @@ export class PortEnd {
     if (openCount > 0 || leak > 0) {
       const sweeps = openCount > 1 ? 3 : 1;
       for (let sweep = 0; sweep < sweeps; sweep++) {
-        for (let j = 0; j < n; j++) {
-          if (!(this.areaM2[j]! > 0)) continue;
+        for (let j = first; j < end; j++) {
+          if (!(areaM2[j]! > 0)) continue;
           const others = total - flows[j]!;
-          const cylinderPa = this.pressurePa[j]!;
+          const cylinderPa = pressurePa[j]!;
           // A port wider than the pipe chokes at the pipe.
-          const area = Math.min(this.areaM2[j]!, pipeAreaM2);
+          const area = Math.min(areaM2[j]!, pipeAreaM2);
           const basePa = wallPa + (z * others) / ((others > 0 ? entryDensity : cellDensity) * pipeAreaM2);
           let flow = 0;
           if (cylinderPa > basePa) {
-            outward.chokedKgPerS = area * this.fluidFactor * Math.sqrt(cylinderPa * this.densityKgPerM3[j]!);
+            outward.chokedKgPerS = area * this.fluidFactor * Math.sqrt(cylinderPa * densityKgPerM3[j]!);
             outward.upstreamPa = cylinderPa;
             outward.downstreamPa = basePa;
             outward.impedancePaSPerKg = z / (entryDensity * pipeAreaM2);
             outward.solve();
             flow = outward.flowKgPerS;
-            const most = (this.massKg[j]! * (1 - basePa / cylinderPa)) / (this.fluidExponent * this.stepS);
+            const most = (massKg[j]! * (1 - basePa / cylinderPa)) / (this.fluidExponent * this.stepS);
             if (flow > most) {
               flow = most;
               this.heldCount++;
@@ -130,8 +147,8 @@ export class PortEnd {
             inward.solve();
             flow = -inward.flowKgPerS;
             // A kilogram of the pipe's gas raises the cylinder's pressure by at most exponent x (pressure / density) / volume.
-            const perKg = (this.fluidExponent * basePa * Math.max(this.densityKgPerM3[j]!, 1e-9)) / cellDensity;
-            const most = ((basePa - cylinderPa) * this.massKg[j]!) / (perKg * this.stepS);
+            const perKg = (this.fluidExponent * basePa * Math.max(densityKgPerM3[j]!, 1e-9)) / cellDensity;
+            const most = ((basePa - cylinderPa) * massKg[j]!) / (perKg * this.stepS);
             if (flow < -most) {
               flow = -most;
               this.heldCount++;
@@ -142,11 +159,11 @@ export class PortEnd {
         }
         enteringKgPerS = leak;
         enteringW = leak * leakPipeEnthalpy;
-        for (let j = 0; j < n; j++) {
+        for (let j = first; j < end; j++) {
           const flow = flows[j]!;
           if (flow > 0) {
             enteringKgPerS += flow;
-            enteringW += flow * this.pipeEnthalpy[j]!;
+            enteringW += flow * pipeEnthalpy[j - first]!;
           }
         }
         if (total > 0) {
@@ -179,16 +196,16 @@ export class PortEnd {
     const latent = this.gas.latentJPerKg;
     let energyW = leak * leakPipeEnthalpy;
     let latentW = leak * (this.leakEnthalpyJPerKg - leakPipeEnthalpy);
-    for (let j = 0; j < n; j++) {
+    for (let j = first; j < end; j++) {
       const flow = flows[j]!;
       if (flow > 0) {
-        energyW += flow * this.pipeEnthalpy[j]!;
-        latentW += flow * (this.enthalpyJPerKg[j]! - this.pipeEnthalpy[j]!);
-        this.enthalpyFlowW[j] = flow * this.enthalpyJPerKg[j]!;
+        energyW += flow * pipeEnthalpy[j - first]!;
+        latentW += flow * (enthalpyJPerKg[j]! - pipeEnthalpy[j - first]!);
+        enthalpyFlowW[j] = flow * enthalpyJPerKg[j]!;
       } else {
         energyW += flow * outgoing;
         latentW += flow * latent;
-        this.enthalpyFlowW[j] = flow * (outgoing + latent);
+        enthalpyFlowW[j] = flow * (outgoing + latent);
       }
     }
     this.latentFlowW = latentW;

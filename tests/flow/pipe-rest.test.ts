@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { FiniteVolumePipe } from "../../src/flow/finite-volume-pipe.js";
 import { Junction } from "../../src/flow/junction.js";
 import { Mouth } from "../../src/flow/mouth.js";
-import { PortEnd } from "../../src/flow/port-end.js";
+import { makePorts, PortEnd } from "../../src/flow/port-end.js";
 import {
   air,
   closeLeftEnd,
@@ -53,7 +53,7 @@ describe("gas at rest", () => {
     });
     const out = makePipe(steam, { ...blast, ...narrowing, dragRatio: 0.01, frictionFactor: 0.02 });
     out.reset(101_325, 400, 0);
-    const ports = passages.map((pipe) => new PortEnd(pipe, gas, 2, 1.3, stepS));
+    const ports = passages.map((pipe) => new PortEnd(pipe, gas, makePorts(2), 0, 2, 1.3, stepS));
     const junction = new Junction(passages, out, steam);
     const mouth = new Mouth(out, gas, stillSurroundings(air, 101_325, 288, true), stepS, 0);
     for (const port of ports) port.reset();
