@@ -1,6 +1,9 @@
 import { kWeighting } from "./k-weighting.js";
 import { LoudnessHistogram, loudnessLufs } from "./loudness-histogram.js";
 
+// Short runs: a first long one would be compiled while it runs, without what follows its loop, and be thrown away each time.
+const RUN_FRAMES = 256;
+
 /**
  * Length of the parts that the momentary (four) and short-term (thirty) windows are made of, s: 75 % overlap of 400
  * ms. [source: ITU-R BS.1770-4, Annex 1; EBU Tech 3341]
@@ -93,7 +96,7 @@ export class LoudnessMeter {
   process(channels: readonly Float32Array[], frameCount: number): void {
     let from = 0;
     while (from < frameCount) {
-      const to = Math.min(frameCount, from + this.partEnd - this.position);
+      const to = Math.min(frameCount, from + RUN_FRAMES, from + this.partEnd - this.position);
       for (let c = 0; c < this.channelCount; c++) this.hear(channels[c]!, c, from, to);
       this.position += to - from;
       from = to;
