@@ -11,6 +11,11 @@ export class Leakage {
   private readonly flowFactor: number;
   private readonly valveLeakM2: number;
   private readonly ringAreaM2: Float64Array;
+  // As last measured: past all valves, and past each piston from head to crank end or air.
+  private valveKgPerS = 0.5;
+  private valveW = 0.5;
+  private readonly ringKgPerS: Float64Array;
+  private readonly ringW: Float64Array;
 
   constructor(
     private readonly parts: EngineParts,
@@ -20,6 +25,8 @@ export class Leakage {
     this.flowFactor = chokedFlowFactor(parts.exponent);
     const { gear, idealised, leaks } = description;
     this.valveLeakM2 = idealised ? 0 : leaks.valveM2;
+    this.ringKgPerS = new Float64Array(gear.crankAnglesRad.length);
+    this.ringW = new Float64Array(gear.crankAnglesRad.length);
     // An idealised engine has no leaks of its own, but a fault put into it stays.
     this.ringAreaM2 = Float64Array.from(gear.crankAnglesRad, (_, k) =>
       gear.faults.reduce(
@@ -32,12 +39,20 @@ export class Leakage {
   /** State only. */
   reset(): void {
     this.heldCount = 0;
+    this.valveKgPerS = this.valveW = 0;
+    this.ringKgPerS.fill(0);
+    this.ringW.fill(0);
+    for (const portEnd of this.parts.network.portEnds) portEnd.leakKgPerS = 0;
   }
 
-  /** Adds the leaks of one tick to chest, port ends, ends and ledger. */
-  process(): void {
-    const { ends, chest, network, motion, stepS, exponent, ledger, states } = this.parts;
+  /**
+   * Finds the leaks from the state as it is, to be held for `holdTicks` ticks: they change far more slowly than the gas
+   * in a port does.
+   */
+  measure(holdTicks: number): void {
+    const { ends, chest, network, motion, exponent, states } = this.parts;
     const { opening, flowFactor } = this;
+    const stepS = holdTicks * this.parts.stepS;
     const portEnds = network.portEnds;
     if (this.valveLeakM2 > 0 && !chest.isReservoir) {
       const chestPa = chest.pressurePa;
@@ -55,7 +70,8 @@ export class Leakage {
         portEnd.leakEnthalpyJPerKg = enthalpy;
         total += opening.flowKgPerS;
       }
-      chest.addFlow(-total, -total * enthalpy);
+      this.valveKgPerS = total;
+      this.valveW = total * enthalpy;
     }
     const isDouble = motion.ends.length > this.ringAreaM2.length;
     for (let k = 0; k < this.ringAreaM2.length; k++) {
@@ -84,9 +100,24 @@ export class Leakage {
       }
       const bEnthalpy = b < 0 ? states.air.enthalpyJPerKg : ends.enthalpyJPerKg[b]!;
       const enthalpyW = flow * (fromA ? ends.enthalpyJPerKg[a]! : bEnthalpy);
-      ends.addFlow(a, fromA ? -flow : flow, fromA ? -enthalpyW : enthalpyW);
-      if (b >= 0) ends.addFlow(b, fromA ? flow : -flow, fromA ? enthalpyW : -enthalpyW);
-      else ledger.addOut(fromA ? flow : -flow, fromA ? enthalpyW : -enthalpyW);
+      this.ringKgPerS[k] = fromA ? flow : -flow;
+      this.ringW[k] = fromA ? enthalpyW : -enthalpyW;
+    }
+  }
+
+  /** Adds the leaks last measured to chest, ends and ledger; those past the valve stand at the port ends. */
+  process(): void {
+    const { ends, chest, ledger } = this.parts;
+    if (this.valveKgPerS > 0) chest.addFlow(-this.valveKgPerS, -this.valveW);
+    const { ringKgPerS, ringW } = this;
+    const perCylinder = ends.count / ringKgPerS.length;
+    for (let k = 0; k < ringKgPerS.length; k++) {
+      const flow = ringKgPerS[k]!;
+      const enthalpyW = ringW[k]!;
+      const head = k * perCylinder;
+      ends.addFlow(head, -flow, -enthalpyW);
+      if (perCylinder === 2) ends.addFlow(head + 1, flow, enthalpyW);
+      else ledger.addOut(flow, enthalpyW);
     }
   }
 }

@@ -10,25 +10,24 @@ export class Junction {
   pressurePa = 0;
 
   private mixedEnthalpy = 0;
-  private readonly admittance: Float64Array;
-  private readonly arrivalPa: Float64Array;
-  private readonly flow: Float64Array;
-  private readonly branchDensity: Float64Array;
+  // One place a branch, the outgoing pipe last; flows are positive towards the junction.
   private readonly areaM2: Float64Array;
+  private readonly arrivalPa: Float64Array;
+  private readonly density: Float64Array;
+  private readonly admittance: Float64Array;
+  private readonly enthalpy: Float64Array;
 
   constructor(
     private readonly incoming: readonly FiniteVolumePipe[],
     private readonly outgoing: FiniteVolumePipe,
     private readonly gas: PipeGas,
   ) {
-    const n = incoming.length + 1;
-    this.admittance = new Float64Array(n);
-    this.arrivalPa = new Float64Array(n);
-    this.flow = new Float64Array(n);
-    this.branchDensity = new Float64Array(n);
-    this.areaM2 = new Float64Array(n);
-    for (let i = 0; i < n - 1; i++) this.areaM2[i] = incoming[i]!.rightAreaM2;
-    this.areaM2[n - 1] = outgoing.leftAreaM2;
+    const count = incoming.length + 1;
+    this.areaM2 = Float64Array.from([...incoming.map((pipe) => pipe.rightAreaM2), outgoing.leftAreaM2]);
+    this.arrivalPa = new Float64Array(count);
+    this.density = new Float64Array(count);
+    this.admittance = new Float64Array(count);
+    this.enthalpy = new Float64Array(count);
   }
 
   /** State only: settled at the outgoing pipe's pressure and temperature. */
@@ -40,65 +39,71 @@ export class Junction {
 
   /** Solves the junction and closes every branch end. */
   process(): void {
-    const last = this.incoming.length;
+    const { incoming, outgoing, areaM2, arrivalPa, density, admittance, enthalpy } = this;
+    const last = incoming.length;
     const g = this.gas.isentropicExponent;
-    const mixedDensity = (this.pressurePa * g) / ((g - 1) * this.mixedEnthalpy);
+    const gOverGm1 = g / (g - 1);
+    const before = this.pressurePa;
+    const mixedDensity = (before * gOverGm1) / this.mixedEnthalpy;
     let weighted = 0;
     let sum = 0;
-    for (let i = 0; i <= last; i++) {
-      const pipe = i < last ? this.incoming[i]! : this.outgoing;
-      const arrival = i < last ? pipe.rightArrivalPa : pipe.leftArrivalPa;
-      const z = i < last ? pipe.rightImpedance : pipe.leftImpedance;
-      const own = i < last ? pipe.rightDensity : pipe.leftDensity;
-      const density = arrival > this.pressurePa ? own : mixedDensity;
-      const y = (density * this.areaM2[i]!) / z;
-      this.branchDensity[i] = density;
-      this.arrivalPa[i] = arrival;
-      this.admittance[i] = y;
+    for (let i = 0; i < last; i++) {
+      const pipe = incoming[i]!;
+      const arrival = pipe.rightArrivalPa;
+      const branchDensity = arrival > before ? pipe.rightDensity : mixedDensity;
+      const y = (branchDensity * areaM2[i]!) / pipe.rightImpedance;
+      arrivalPa[i] = arrival;
+      density[i] = branchDensity;
+      admittance[i] = y;
       weighted += y * arrival;
       sum += y;
     }
-    const pressurePa = weighted / sum;
-    const gOverGm1 = g / (g - 1);
+    const outArrival = outgoing.leftArrivalPa;
+    const outDensity = outArrival > before ? outgoing.leftDensity : mixedDensity;
+    const outY = (outDensity * areaM2[last]!) / outgoing.leftImpedance;
+    arrivalPa[last] = outArrival;
+    density[last] = outDensity;
+    admittance[last] = outY;
+    const pressurePa = (weighted + outY * outArrival) / (sum + outY);
+
     let delivered = 0;
     let deliveredW = 0;
     let received = 0;
     for (let i = 0; i <= last; i++) {
-      const flow = this.admittance[i]! * (this.arrivalPa[i]! - pressurePa);
-      this.flow[i] = flow;
-      if (flow > 0) {
-        delivered += flow;
-        deliveredW += flow * this.deliveredEnthalpy(i, pressurePa, flow, gOverGm1);
-      } else received -= flow;
+      const flow = admittance[i]! * (arrivalPa[i]! - pressurePa);
+      admittance[i] = flow;
+      if (flow <= 0) {
+        received -= flow;
+        continue;
+      }
+      const isOut = i === last;
+      const pipe = isOut ? outgoing : incoming[i]!;
+      const cellDensity = isOut ? pipe.leftDensity : pipe.rightDensity;
+      const cellPa = isOut ? pipe.leftPressurePa : pipe.rightPressurePa;
+      const kappa = isOut ? pipe.leftCompressibility : pipe.rightCompressibility;
+      const faceDensity = cellDensity + kappa * (pressurePa - cellPa);
+      const least = 0.1 * cellDensity;
+      const u = flow / (density[i]! * areaM2[i]!);
+      const h = (gOverGm1 * pressurePa) / (faceDensity > least ? faceDensity : least) + 0.5 * u * u;
+      enthalpy[i] = h;
+      delivered += flow;
+      deliveredW += flow * h;
     }
     // Rounding leaves what is delivered and what is received a few bits apart; the receivers take it exactly.
     const share = received > 0 ? delivered / received : 1;
     const mixed = delivered > 0 ? deliveredW / delivered : this.mixedEnthalpy;
     for (let i = 0; i <= last; i++) {
-      const area = this.areaM2[i]!;
-      let flow = this.flow[i]!;
-      let energyW: number;
-      if (flow > 0) energyW = flow * this.deliveredEnthalpy(i, pressurePa, flow, gOverGm1);
-      else {
+      let flow = admittance[i]!;
+      let h = enthalpy[i]!;
+      if (flow <= 0) {
         flow *= share;
-        energyW = flow * mixed;
+        h = mixed;
       }
-      const u = flow / (this.branchDensity[i]! * area);
-      if (i < last) this.incoming[i]!.closeRight(flow, u, pressurePa, energyW);
-      else this.outgoing.closeLeft(-flow, -u, pressurePa, -energyW);
+      const u = flow / (density[i]! * areaM2[i]!);
+      if (i < last) incoming[i]!.closeRight(flow, u, pressurePa, flow * h);
+      else outgoing.closeLeft(-flow, -u, pressurePa, -flow * h);
     }
     this.pressurePa = pressurePa;
-    if (delivered > 0) this.mixedEnthalpy = mixed;
-  }
-
-  private deliveredEnthalpy(i: number, pressurePa: number, flow: number, gOverGm1: number): number {
-    const isIncoming = i < this.incoming.length;
-    const pipe = isIncoming ? this.incoming[i]! : this.outgoing;
-    const cellDensity = isIncoming ? pipe.rightDensity : pipe.leftDensity;
-    const cellPa = isIncoming ? pipe.rightPressurePa : pipe.leftPressurePa;
-    const kappa = isIncoming ? pipe.rightCompressibility : pipe.leftCompressibility;
-    const density = Math.max(cellDensity + kappa * (pressurePa - cellPa), 0.1 * cellDensity);
-    const u = flow / (this.branchDensity[i]! * this.areaM2[i]!);
-    return gOverGm1 * (pressurePa / density) + 0.5 * u * u;
+    this.mixedEnthalpy = mixed;
   }
 }
