@@ -23,6 +23,7 @@ export class CylinderEnds {
   readonly massFlowKgPerS: Float64Array;
   readonly energyFlowW: Float64Array;
 
+  private readonly nearStep: Int32Array;
   private readonly previousPa: Float64Array;
   private readonly dryExponent: number;
 
@@ -44,6 +45,7 @@ export class CylinderEnds {
     this.massFlowKgPerS = array();
     this.energyFlowW = array();
     this.previousPa = array();
+    this.nearStep = new Int32Array(count).fill(-1);
     this.dryExponent = fluid.isentropicExponent;
   }
 
@@ -56,6 +58,7 @@ export class CylinderEnds {
     this.energyFlowW[index] = 0;
     this.workJ[index] = 0;
     this.fluid.lookup(densityKgPerM3, internalEnergyJPerKg);
+    this.nearStep[index] = -1;
     this.pressurePa[index] = this.previousPa[index] = this.fluid.pressurePa;
   }
 
@@ -63,13 +66,16 @@ export class CylinderEnds {
   observe(): void {
     const fluid = this.fluid;
     const { query, answer } = fluid;
+    const nearStep = this.nearStep;
     for (let i = 0; i < this.count; i++) {
       const mass = this.massKg[i]!;
       const density = mass / this.volumeM3[i]!;
       const internal = this.energyJ[i]! / mass;
       query[0] = density;
       query[1] = internal;
+      fluid.nearStep = nearStep[i]!;
       fluid.look();
+      nearStep[i] = fluid.nearStep;
       const p = answer[0]!;
       const last = this.pressurePa[i]!;
       this.previousPa[i] = last;

@@ -10,6 +10,7 @@ export class Vessel {
   densityKgPerM3 = 0;
   enthalpyJPerKg = 0;
 
+  private nearStep = -1;
   private massFlowKgPerS = 0;
   private energyFlowW = 0;
 
@@ -26,6 +27,7 @@ export class Vessel {
     this.energyJ = this.massKg * internalEnergyJPerKg;
     this.massFlowKgPerS = this.energyFlowW = 0;
     this.pressurePa = 0;
+    this.nearStep = -1;
     this.observe();
     this.middlePa = this.pressurePa;
   }
@@ -37,7 +39,9 @@ export class Vessel {
     const fluid = this.fluid;
     fluid.query[0] = density;
     fluid.query[1] = internal;
+    fluid.nearStep = this.nearStep;
     fluid.look();
+    this.nearStep = fluid.nearStep;
     const p = fluid.answer[0]!;
     const half = 0.5 * (p - this.pressurePa);
     const bound = 0.1 * p;

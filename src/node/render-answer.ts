@@ -76,7 +76,8 @@ function words(job: RenderJob, result: RenderResult, seconds: number): string {
     ],
     [
       "rendered in",
-      `${result.elapsedS.toFixed(1)} s, ${Number((seconds / result.elapsedS).toPrecision(2))} times real time`,
+      `${result.elapsedS.toFixed(1)} s, ${Number((seconds / result.elapsedS).toPrecision(2))} times real time, ` +
+        `after ${result.runInS.toFixed(1)} s of running in`,
     ],
   ];
   for (const path of [job.beatsPath, job.pulsesPath]) if (path !== null) rows.splice(1, 0, ["", shown(path)]);

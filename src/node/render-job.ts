@@ -61,7 +61,9 @@ export interface RenderResult {
   readonly beats: readonly BeatRow[];
   readonly summary: RenderSummary;
   readonly tail: RenderTail | null;
-  /** Wall-clock time of the whole render, its run-up included. */
+  /** Wall-clock time of running the machine in, level rule included. */
+  readonly runInS: number;
+  /** Wall-clock time of making and writing all frames after that. */
   readonly elapsedS: number;
 }
 
@@ -105,7 +107,7 @@ export function runRenderJob(
   watch.onFilesOpen();
   const files = new PartFiles(disk);
   try {
-    return renderInto(files, source, job, watch, startedMs);
+    return renderInto(files, source, job, watch, (performance.now() - startedMs) / 1000);
   } catch (error) {
     files.abandonAll();
     throw writeFault(job.wavPath, error);
@@ -117,8 +119,9 @@ function renderInto(
   source: RenderSource,
   job: RenderJob,
   watch: RenderWatch,
-  startedMs: number,
+  runInS: number,
 ): RenderResult {
+  const startedMs = performance.now();
   const openWav = (path: string, fileIndex: number): WavStream =>
     new WavStream(files.open(path), {
       sampleRateHz: job.request.rateHz,
@@ -171,6 +174,7 @@ function renderInto(
     beats,
     tail: tail && tail.kept(),
     summary: source.summary(),
+    runInS,
     elapsedS: (performance.now() - startedMs) / 1000,
   };
 }

@@ -168,15 +168,7 @@ export class OfflineRender {
     const scale = 1 / this.fullScalePa;
     this.machine.process(stems, frames);
     for (let s = 0; s < stems.length; s++) this.filters[s]!.process(stems[s]!, stems[s]!, frames);
-    for (let i = 0; i < frames; i++) mix[i] = 0;
-    for (let s = 0; s < stems.length; s++) {
-      const stem = stems[s]!;
-      for (let i = 0; i < frames; i++) {
-        const value = scale * stem[i]!;
-        stem[i] = value;
-        mix[i] = mix[i]! + value;
-      }
-    }
+    for (let s = 0; s < stems.length; s++) addScaled(stems[s]!, scale, mix, frames, s === 0);
   }
 
   private collectBeats(): void {
@@ -213,5 +205,14 @@ export class OfflineRender {
       for (let c = 0; c < tap.columnCount; c++) pulseRow[c + 2] = tap.columns[c]![at]!;
       this.onPulse(this.nextPulse++, pulseRow);
     }
+  }
+}
+
+/** Brings a stem to full-scale units in place and adds it to the mix, or begins the mix with it. */
+function addScaled(stem: Float64Array, scale: number, mix: Float64Array, frames: number, isFirst: boolean): void {
+  for (let i = 0; i < frames; i++) {
+    const value = scale * stem[i]!;
+    stem[i] = value;
+    mix[i] = isFirst ? value : mix[i]! + value;
   }
 }

@@ -34,7 +34,7 @@ const floats = new Float32Array(1);
 const words = new Int32Array(floats.buffer);
 
 // A place found within its step needs one look; a poor start a few more; two steps can differ by rounding only.
-const MOST_STEPS_TO_PLACE = 8;
+const MOST_STEPS_TO_PLACE = 64;
 
 /**
  * Pressure and temperature of steam or air of known density and internal energy, both per the tables made from IF97
@@ -100,10 +100,17 @@ export class WorkingFluid {
    */
   readonly query = new Float64Array(2);
 
+  /**
+   * Where `look` begins to search the saturation line, and after a wet answer where it ended: whoever follows one volume
+   * hands back what it was left. -1 is nowhere yet. The answer does not depend on it.
+   */
+  nearStep = -1;
+
   /** Writes `pressurePa`, `temperatureK` and `isWet`. Any number is legal, NaN included. */
   lookup(densityKgPerM3: number, internalEnergyJPerKg: number): void {
     this.query[0] = densityKgPerM3;
     this.query[1] = internalEnergyJPerKg;
+    this.nearStep = -1;
     this.look();
   }
 
@@ -164,21 +171,24 @@ export class WorkingFluid {
     // On the line energy is A(T) + B(T) v, so temperature follows from a table of one dimension; the table of starts
     // only saves the search.
     const saturation = this.saturation;
-    const wetStart = this.wetStart;
     const volume = 1 / density;
-    const spread = columns[at + COLUMN_WET_SPREAD]! + across * columns[at + COLUMN_WET_SPREAD_RISE]!;
-    // One expression: branches that set the number would make it one of the heap. NaN ends in the last row.
-    const y = Math.max(1, Math.min(HIGHEST_Y, HIGHEST_Y + above * spread));
-    floats[0] = y;
-    let row = (words[0]! - BITS_OF_ONE) >> ROW_SHIFT;
-    if (row >= ROW_COUNT) row = ROW_COUNT - 1;
-    const up = (y - rowEdges[row]!) * rowInverseHeights[row]!;
-    const left = column * ROW_EDGE_COUNT + row;
-    const right = left + ROW_EDGE_COUNT;
-    const s0 = wetStart[left]! + up * (wetStart[left + 1]! - wetStart[left]!);
-    const s1 = wetStart[right]! + up * (wetStart[right + 1]! - wetStart[right]!);
     const lastStep = this.saturationStepCount - 1;
-    let step = (s0 + across * (s1 - s0)) | 0;
+    let step = this.nearStep;
+    if (step < 0) {
+      const spread = columns[at + COLUMN_WET_SPREAD]! + across * columns[at + COLUMN_WET_SPREAD_RISE]!;
+      // One expression: branches that set the number would make it one of the heap. NaN ends in the last row.
+      const wetStart = this.wetStart;
+      const y = Math.max(1, Math.min(HIGHEST_Y, HIGHEST_Y + above * spread));
+      floats[0] = y;
+      let row = (words[0]! - BITS_OF_ONE) >> ROW_SHIFT;
+      if (row >= ROW_COUNT) row = ROW_COUNT - 1;
+      const up = (y - rowEdges[row]!) * rowInverseHeights[row]!;
+      const left = column * ROW_EDGE_COUNT + row;
+      const right = left + ROW_EDGE_COUNT;
+      const s0 = wetStart[left]! + up * (wetStart[left + 1]! - wetStart[left]!);
+      const s1 = wetStart[right]! + up * (wetStart[right + 1]! - wetStart[right]!);
+      step = (s0 + across * (s1 - s0)) | 0;
+    }
     if (step > lastStep) step = lastStep;
     for (let k = 0; k < MOST_STEPS_TO_PLACE; k++) {
       const from = step * 3;
@@ -190,6 +200,7 @@ export class WorkingFluid {
       if (nearest === step) break;
       step = nearest;
     }
+    this.nearStep = step;
     const found = step * 3;
     const foundJPerKg = saturation[found]! + saturation[found + 1]! * volume;
     let within = (energy - foundJPerKg) / (saturation[found + 3]! + saturation[found + 4]! * volume - foundJPerKg);
