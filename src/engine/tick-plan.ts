@@ -22,6 +22,8 @@ const designSpeedRatio = 1.4;
 export const designCourantNumber = 0.85;
 /** Fewest cells in a pipe. [tuned: pipe study, 2026-11] */
 export const leastCellCount = 3;
+/** Cells the shortest pipe should have before the step is made shorter for it. [tuned: three cells ring at the cells' own pitch, six do not, 2026-11-25] */
+export const wantedCellCount = 6;
 const mostTicksPerSample = 4;
 
 /** The fastest wave expected in the machine's pipes, m/s. */
@@ -50,20 +52,22 @@ export function planTicks(description: EngineDescription, sampleRateHz: number, 
     ["exhaust.blastPipe", description.exhaust.blastPipe],
   ];
   const shortest = pipes.reduce((least, [, pipe]) => Math.min(least, pipe?.lengthM ?? Infinity), Infinity);
-  const needed = (stepS: number) => (leastCellCount * speed * stepS) / designCourantNumber;
+  const needed = (stepS: number, cells: number) => (cells * speed * stepS) / designCourantNumber;
   let samplesPerTick = Math.max(1, Math.round((sampleRateHz * fidelity) / 48_000));
   let ticksPerSample = 1;
-  while (samplesPerTick > 1 && shortest < needed(samplesPerTick / sampleRateHz)) samplesPerTick--;
+  while (samplesPerTick > 1 && shortest < needed(samplesPerTick / sampleRateHz, wantedCellCount)) {
+    samplesPerTick--;
+  }
   while (
     samplesPerTick === 1 &&
     ticksPerSample < mostTicksPerSample &&
     Number.isFinite(shortest) &&
-    shortest < needed(1 / (sampleRateHz * ticksPerSample))
+    shortest < needed(1 / (sampleRateHz * ticksPerSample), leastCellCount)
   ) {
     ticksPerSample *= 2;
   }
   const stepS = samplesPerTick / (sampleRateHz * ticksPerSample);
-  const leastLengthM = needed(stepS);
+  const leastLengthM = needed(stepS, leastCellCount);
   const warnings = pipes
     .filter(([, pipe]) => pipe !== null && pipe.lengthM < leastLengthM * (1 - 1e-9))
     .map(

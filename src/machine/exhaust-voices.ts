@@ -82,16 +82,17 @@ export class ExhaustVoices {
     this.isMute = description.exhaust.condenser !== null;
   }
 
-  /** State only: silence. */
+  /** State only: silence, at the beginning of the noise. */
   reset(): void {
     for (const interpolator of this.interpolators) interpolator.reset(0);
-    this.chimney?.reset(0, 0);
+    this.chimney?.reset(0);
     this.monopole.reset(0);
+    for (const jet of this.jets) jet.reset();
     this.jet.fill(0);
   }
 
-  /** State only: as if the flows of the record had stood for long, with this mean flow up the chimney. */
-  settleAt(meanFlowM3PerS: number): void {
+  /** State only: as if the flows of the record had stood for long. */
+  settle(): void {
     const { record, interpolators } = this;
     let flow = 0;
     for (let m = 0; m < record.mouthVolumeM3PerS.length; m++) {
@@ -101,7 +102,7 @@ export class ExhaustVoices {
       interpolators[3 * m + 1]!.reset(record.mouthMassKgPerS[m]!);
       interpolators[3 * m + 2]!.reset(record.mouthVelocityMPerS[m]!);
     }
-    this.chimney?.reset(meanFlowM3PerS, flow);
+    this.chimney?.reset(flow);
     this.monopole.reset(flow);
   }
 

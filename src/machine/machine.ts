@@ -102,12 +102,10 @@ export class Machine {
 
   /** State only: everything at rest at the moment of a tick (0 is time 0; negative is before). */
   reset(tick: number): void {
-    this.seek(tick);
-    const drive = this.drive;
-    this.setControls();
-    this.engine.reset(drive.shaftRad);
     this.voices.reset();
-    this.pulses?.reset();
+    this.seek(tick);
+    this.setControls();
+    this.engine.reset(this.drive.shaftRad);
   }
 
   /** Moves the clock without touching the gas: the shaft goes on from where the drive has it then. */
@@ -152,14 +150,9 @@ export class Machine {
   /** One tick of gas and iron without sound: for running in. */
   runSilent(tickCount: number): void {
     this.isSounding = false;
-    const record = this.engine.record;
-    let volumeM3PerTick = 0;
-    for (let i = 0; i < tickCount; i++) {
-      this.runTick();
-      for (let m = 0; m < record.mouthVolumeM3PerS.length; m++) volumeM3PerTick += record.mouthVolumeM3PerS[m]!;
-    }
+    for (let i = 0; i < tickCount; i++) this.runTick();
     this.isSounding = true;
-    this.voices.settleAt(tickCount > 0 ? volumeM3PerTick / tickCount : 0);
+    this.voices.settle();
     this.seek(this.nextTick);
   }
 
