@@ -53,7 +53,7 @@ export class CylinderEnds {
   reset(index: number, volumeM3: number, densityKgPerM3: number, internalEnergyJPerKg: number): void {
     this.volumeM3[index] = volumeM3;
     this.massKg[index] = densityKgPerM3 * volumeM3;
-    this.energyJ[index] = this.massKg[index]! * internalEnergyJPerKg;
+    this.energyJ[index] = this.massKg[index] * internalEnergyJPerKg;
     this.massFlowKgPerS[index] = 0;
     this.energyFlowW[index] = 0;
     this.workJ[index] = 0;

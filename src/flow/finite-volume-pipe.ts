@@ -171,7 +171,7 @@ export class FiniteVolumePipe {
     const liveliest = calmestSquare;
 
     let density = s[0]!;
-    let momentum = s[1]!;
+    const momentum = s[1]!;
     const x = gm1 * (s[2]! * density - 0.5 * momentum * momentum);
     let z = Math.sqrt(g * x);
     let inverse = 1 / (density * x);

@@ -1,5 +1,11 @@
 import type { PipeGas } from "../steam/pipe-gas.js";
 import type { FiniteVolumePipe } from "./finite-volume-pipe.js";
+import { criticalPressureRatio } from "./orifice.js";
+
+// Share of the speed of sound from which a branch may choke. [tuned: passages slammed open at 8 bar, 2026-11-25]
+const nearSonic = 0.9;
+// A wall cannot pull: least pressure at a face, of that in its cell. [tuned: as above, 2026-11-25]
+const leastWallRatio = 0.1;
 
 /**
  * Where the passages' right ends meet the blast pipe's left end: one pressure, mass closed exactly, and whoever receives
@@ -16,6 +22,11 @@ export class Junction {
   private readonly density: Float64Array;
   private readonly admittance: Float64Array;
   private readonly enthalpy: Float64Array;
+  // Used only when a branch nears the speed of sound.
+  private readonly facePa: Float64Array;
+  private readonly isLimited: Uint8Array;
+  private readonly throatDensityRatio: number;
+  private readonly throatPressureRatio: number;
 
   constructor(
     private readonly incoming: readonly FiniteVolumePipe[],
@@ -28,6 +39,10 @@ export class Junction {
     this.density = new Float64Array(count);
     this.admittance = new Float64Array(count);
     this.enthalpy = new Float64Array(count);
+    this.facePa = new Float64Array(count);
+    this.isLimited = new Uint8Array(count);
+    this.throatPressureRatio = criticalPressureRatio(gas.isentropicExponent);
+    this.throatDensityRatio = 0.5 * (gas.isentropicExponent + 1) * this.throatPressureRatio;
   }
 
   /** State only: settled at the outgoing pipe's pressure and temperature. */
@@ -69,8 +84,14 @@ export class Junction {
     let delivered = 0;
     let deliveredW = 0;
     let received = 0;
+    const mostReceived = mixedDensity * criticalSpeed(this.mixedEnthalpy, g) * nearSonic;
     for (let i = 0; i <= last; i++) {
       const flow = admittance[i]! * (arrivalPa[i]! - pressurePa);
+      const z = i < last ? incoming[i]!.rightImpedance : outgoing.leftImpedance;
+      if (!(flow < nearSonic * z * areaM2[i]! && flow > -mostReceived * areaM2[i]!)) {
+        this.processChoked(weighted + outY * outArrival, sum + outY, i);
+        return;
+      }
       admittance[i] = flow;
       if (flow <= 0) {
         received -= flow;
@@ -106,4 +127,105 @@ export class Junction {
     this.pressurePa = pressurePa;
     this.mixedEnthalpy = mixed;
   }
+
+  // Some branch nears the speed of sound: none delivers faster than its own waves allow, none receives faster than gas
+  // drawn from rest, and the junction's pressure is that at which the others make up the balance. The branches before
+  // `solvedCount` hold their flows in place of their admittances.
+  private processChoked(weighted: number, sum: number, solvedCount: number): void {
+    const { incoming, outgoing, areaM2, arrivalPa, density, admittance, enthalpy, facePa, isLimited } = this;
+    const last = incoming.length;
+    const g = this.gas.isentropicExponent;
+    const gOverGm1 = g / (g - 1);
+    const firstPa = weighted / sum;
+    for (let i = 0; i <= last; i++) {
+      if (i < solvedCount) {
+        const z = i < last ? incoming[i]!.rightImpedance : outgoing.leftImpedance;
+        admittance[i] = (density[i]! * areaM2[i]!) / z;
+      }
+      isLimited[i] = 0;
+    }
+    let pressurePa = firstPa;
+    const receivedSpeed = criticalSpeed(this.mixedEnthalpy, g);
+    for (let round = 0; round <= last + 1; round++) {
+      let fresh = 0;
+      for (let i = 0; i <= last; i++) {
+        if (isLimited[i] === 1) continue;
+        const z = i < last ? incoming[i]!.rightImpedance : outgoing.leftImpedance;
+        const cellPa = i < last ? incoming[i]!.rightPressurePa : outgoing.leftPressurePa;
+        const cellDensity = i < last ? incoming[i]!.rightDensity : outgoing.leftDensity;
+        const u = (arrivalPa[i]! - pressurePa) / z;
+        const own = (arrivalPa[i]! - cellPa) / z;
+        const c = z / cellDensity;
+        const deliveredSpeed = own > c ? own : Math.max(0, ((g - 1) / (g + 1)) * (own + (2 * c) / (g - 1)));
+        if (u <= deliveredSpeed && u >= -receivedSpeed) continue;
+        isLimited[i] = 1;
+        fresh++;
+        // From here on the place holds the branch's flow. A choked entry thins the gas as any throat does; what runs out
+        // has the pressure its own wave makes.
+        if (u > 0) {
+          admittance[i] = density[i]! * areaM2[i]! * deliveredSpeed;
+          facePa[i] = Math.max(arrivalPa[i]! - z * deliveredSpeed, leastWallRatio * cellPa);
+        } else {
+          admittance[i] = -density[i]! * this.throatDensityRatio * areaM2[i]! * receivedSpeed;
+          facePa[i] = Math.max(arrivalPa[i]! + z * receivedSpeed, this.throatPressureRatio * pressurePa);
+          density[i] = density[i]! * this.throatDensityRatio;
+        }
+      }
+      if (fresh === 0) break;
+      let free = 0;
+      let freeWeighted = 0;
+      for (let i = 0; i <= last; i++) {
+        if (isLimited[i] === 1) freeWeighted += admittance[i]!;
+        else {
+          free += admittance[i]!;
+          freeWeighted += admittance[i]! * arrivalPa[i]!;
+        }
+      }
+      if (free > 0) pressurePa = Math.max(freeWeighted / free, leastWallRatio * this.pressurePa);
+    }
+    let delivered = 0;
+    let deliveredW = 0;
+    let received = 0;
+    for (let i = 0; i <= last; i++) {
+      if (isLimited[i] === 0) {
+        admittance[i] = admittance[i]! * (arrivalPa[i]! - pressurePa);
+        facePa[i] = pressurePa;
+      }
+      const flow = admittance[i]!;
+      if (flow <= 0) {
+        received -= flow;
+        continue;
+      }
+      const isOut = i === last;
+      const pipe = isOut ? outgoing : incoming[i]!;
+      const cellDensity = isOut ? pipe.leftDensity : pipe.rightDensity;
+      const cellPa = isOut ? pipe.leftPressurePa : pipe.rightPressurePa;
+      const kappa = isOut ? pipe.leftCompressibility : pipe.rightCompressibility;
+      const faceDensity = Math.max(cellDensity + kappa * (facePa[i]! - cellPa), 0.1 * cellDensity);
+      const u = flow / (density[i]! * areaM2[i]!);
+      const h = (gOverGm1 * facePa[i]!) / faceDensity + 0.5 * u * u;
+      enthalpy[i] = h;
+      delivered += flow;
+      deliveredW += flow * h;
+    }
+    // Mass must close: the larger side gives way.
+    const receivedShare = received > delivered ? delivered / received : 1;
+    const deliveredShare = delivered > received ? received / delivered : 1;
+    const mixed = delivered > 0 ? deliveredW / delivered : this.mixedEnthalpy;
+    for (let i = 0; i <= last; i++) {
+      let flow = admittance[i]!;
+      const h = flow > 0 ? enthalpy[i]! : mixed;
+      flow *= flow > 0 ? deliveredShare : receivedShare;
+      const u = flow / (density[i]! * areaM2[i]!);
+      if (i < last) incoming[i]!.closeRight(flow, u, facePa[i]!, flow * h);
+      else outgoing.closeLeft(-flow, -u, facePa[i]!, -flow * h);
+    }
+    this.pressurePa = pressurePa;
+    this.mixedEnthalpy = mixed;
+  }
+}
+
+/** Speed of gas drawn from rest at the throat of a choked entry, m/s. [source: gas-dynamics textbook form] */
+function criticalSpeed(stagnationEnthalpy: number, g: number): number {
+  return Math.sqrt((2 * (g - 1) * stagnationEnthalpy) / (g + 1));
 }

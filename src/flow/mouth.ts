@@ -17,7 +17,7 @@ export interface MouthSurroundings {
 
 // Radiation load of an unflanged opening as a mass and a resistance side by side, good to ka of about 1: low-frequency
 // end correction 0.6133 a, and the resistance that meets the plane-wave load above.
-// [source: Levine & Schwinger, Phys. Rev. 73 (1948), end correction; resistance factor from shared pipe study]
+// [source: Levine & Schwinger, Phys. Rev. 73 (1948), end correction; resistance factor 1.5045 from memory]
 const radiationInertanceRadii = 0.6133;
 const radiationResistanceRatio = 1.5045;
 

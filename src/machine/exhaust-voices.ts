@@ -99,8 +99,8 @@ export class ExhaustVoices {
       const volume = record.mouthVolumeM3PerS[m]!;
       flow += volume;
       interpolators[3 * m]!.reset(volume);
-      interpolators[3 * m + 1]!.reset(record.mouthMassKgPerS[m]!);
-      interpolators[3 * m + 2]!.reset(record.mouthVelocityMPerS[m]!);
+      interpolators[3 * m + 1]!.reset(record.mouthMassKgPerS[m]);
+      interpolators[3 * m + 2]!.reset(record.mouthVelocityMPerS[m]);
     }
     this.chimney?.reset(flow);
     this.monopole.reset(flow);

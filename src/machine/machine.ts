@@ -227,7 +227,7 @@ export class Machine {
     this.meter.follow(engine, this.clockS);
     for (let i = 0; i < endCount; i++) {
       if (wasShut[i] === 1 && areas[i]! > 0) {
-        const before = this.beforeRad[0]!;
+        const before = this.beforeRad[0];
         const after = drive.shaftRad;
         const at = this.watch.releaseRad(i, drive.cutoffRatio, before, after);
         const share = after === before ? 1 : (at - before) / (after - before);

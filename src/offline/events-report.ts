@@ -80,9 +80,7 @@ export function eventsReport(request: EventsRequest): EventsReport {
 
 function warningsOfDirection(request: EventsRequest, direction: RunningDirection): string[] {
   if (request.cutoffRatio !== null || request.speedRpm * direction >= 0) return [];
-  return [
-    "speed is negative, but the ports drive the machine forward only: these are the events of running forward.",
-  ];
+  return ["speed is negative, but the ports drive the machine forward only: these are the events of running forward."];
 }
 
 function warningsOfEnd(events: EndEvents): string[] {
