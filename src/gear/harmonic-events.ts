@@ -17,7 +17,7 @@ export interface HarmonicEvents {
  * @param steamLapM lap as this end sees it: less the valve's shift towards it
  * @param exhaustLapM the same for the exhaust edge: plus that shift
  * @returns `null` where the steam port or the exhaust port never opens, or never closes
- * [source: the Zeuner diagram of a harmonic valve; checks of section 5.1: admission asin(lap/e) - advance,
+ * [source: the Zeuner diagram of a harmonic valve, textbook closed form: admission asin(lap/e) - advance,
  * cut-off pi - asin(lap/e) - advance, release pi + asin(exhaust lap/e) - advance, compression 2 pi - asin(..) - advance]
  */
 export function harmonicEvents(
