@@ -146,10 +146,11 @@ export class Junction {
     }
     let pressurePa = firstPa;
     const receivedSpeed = criticalSpeed(this.mixedEnthalpy, g);
+    const receivedPerPa = (this.throatDensityRatio * gOverGm1 * receivedSpeed) / this.mixedEnthalpy;
     for (let round = 0; round <= last + 1; round++) {
       let fresh = 0;
       for (let i = 0; i <= last; i++) {
-        if (isLimited[i] === 1) continue;
+        if (isLimited[i] !== 0) continue;
         const z = i < last ? incoming[i]!.rightImpedance : outgoing.leftImpedance;
         const cellPa = i < last ? incoming[i]!.rightPressurePa : outgoing.leftPressurePa;
         const cellDensity = i < last ? incoming[i]!.rightDensity : outgoing.leftDensity;
@@ -158,17 +159,17 @@ export class Junction {
         const c = z / cellDensity;
         const deliveredSpeed = own > c ? own : Math.max(0, ((g - 1) / (g + 1)) * (own + (2 * c) / (g - 1)));
         if (u <= deliveredSpeed && u >= -receivedSpeed) continue;
-        isLimited[i] = 1;
         fresh++;
-        // From here on the place holds the branch's flow. A choked entry thins the gas as any throat does; what runs out
-        // has the pressure its own wave makes.
         if (u > 0) {
+          // From here on the place holds the branch's flow; what runs out has the pressure its own wave makes.
+          isLimited[i] = 1;
           admittance[i] = density[i]! * areaM2[i]! * deliveredSpeed;
           facePa[i] = Math.max(arrivalPa[i]! - z * deliveredSpeed, leastWallRatio * cellPa);
         } else {
-          admittance[i] = -density[i]! * this.throatDensityRatio * areaM2[i]! * receivedSpeed;
-          facePa[i] = Math.max(arrivalPa[i]! + z * receivedSpeed, this.throatPressureRatio * pressurePa);
-          density[i] = density[i]! * this.throatDensityRatio;
+          // A choked entry passes in proportion to the junction's pressure, as if into a vacuum.
+          isLimited[i] = 2;
+          admittance[i] = receivedPerPa * areaM2[i]!;
+          arrivalPa[i] = 0;
         }
       }
       if (fresh === 0) break;
@@ -187,9 +188,13 @@ export class Junction {
     let deliveredW = 0;
     let received = 0;
     for (let i = 0; i <= last; i++) {
-      if (isLimited[i] === 0) {
+      if (isLimited[i] !== 1) {
         admittance[i] = admittance[i]! * (arrivalPa[i]! - pressurePa);
         facePa[i] = pressurePa;
+      }
+      if (isLimited[i] === 2) {
+        density[i] = (receivedPerPa * pressurePa) / receivedSpeed;
+        facePa[i] = this.throatPressureRatio * pressurePa;
       }
       const flow = admittance[i]!;
       if (flow <= 0) {
@@ -220,7 +225,8 @@ export class Junction {
       if (i < last) incoming[i]!.closeRight(flow, u, facePa[i]!, flow * h);
       else outgoing.closeLeft(-flow, -u, facePa[i]!, -flow * h);
     }
-    this.pressurePa = pressurePa;
+    // Half the way: the next tick's densities follow it, and a whole step of them can swing from side to side.
+    this.pressurePa = 0.5 * (this.pressurePa + pressurePa);
     this.mixedEnthalpy = mixed;
   }
 }
