@@ -111,9 +111,10 @@ function fillRun(sheet: Sheet, given: GivenRun, machine: MachineFile): RunFile {
   }
   const unheard = NOT_HEARD_YET.filter((name) => given.controls?.some((control) => control?.[name] !== undefined));
   if (unheard.length > 0) sheet.warn(`Not heard yet: ${unheard.join(", ")}. The settings are read and kept.`);
-  const late = controls.filter((control) => control.atS >= seconds).length;
+  // A ramp that begins before the end is heard in part.
+  const late = controls.filter((control) => control.atS - control.overS >= seconds).length;
   sheet.query(["seconds", "controls"], late > 0, () => {
-    return `${late} of the controls ${late === 1 ? "comes" : "come"} after the end of the run, ${seconds} s.`;
+    return `${late} of the controls ${late === 1 ? "comes" : "come"} no sooner than the end of the run, ${seconds} s.`;
   });
   return {
     machinePath: given.machine ?? "",

@@ -96,7 +96,7 @@ describe("a run file", () => {
     });
     expect(warnings).toEqual([
       "Not heard yet: drains, blower, whistle, brake, load, fire, feed. The settings are read and kept.",
-      "1 of the controls comes after the end of the run, 60 s.",
+      "1 of the controls comes no sooner than the end of the run, 60 s.",
     ]);
   });
 
