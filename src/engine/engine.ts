@@ -194,6 +194,11 @@ export class Engine {
     return this.network.meanSoundSpeedMPerS();
   }
 
+  /** Density of the gas outside the mouths over that in the exhaust pipes as they are now. */
+  outsideDensityRatio(): number {
+    return this.network.outsideDensityRatio();
+  }
+
   /** Puts every cylinder's metal where the turn just run would leave it in the long run; K of change, the greatest. */
   settleMetal(turnS: number): number {
     let greatest = 0;

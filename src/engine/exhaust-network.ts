@@ -41,7 +41,7 @@ export class ExhaustNetwork {
     private readonly stepS: number,
     ports: Ports,
     fluidExponent: number,
-    surroundings: MouthSurroundings,
+    private readonly surroundings: MouthSurroundings,
     stubBoreM: number,
   ) {
     const { exhaust, idealised, gear } = description;
@@ -139,6 +139,13 @@ export class ExhaustNetwork {
   /** Energy in the pipes, latent share included, J. */
   energyJ(): number {
     return this.pipes.reduce((sum, pipe) => sum + pipe.energyJ(), this.latentJ);
+  }
+
+  /** Density outside the mouths over that of the pipes' gas, as sound meets it: at the outside pressure. */
+  outsideDensityRatio(): number {
+    const { densityKgPerM3, pressurePa } = this.surroundings;
+    const c = this.meanSoundSpeedMPerS();
+    return (densityKgPerM3 * c * c) / (this.gas.gas.isentropicExponent * pressurePa);
   }
 
   /** Speed of sound of the pipes' gas at its mean temperature, m/s. */

@@ -1,4 +1,4 @@
-import { tan } from "../quantities/portable-maths.js";
+import { cos, tan } from "../quantities/portable-maths.js";
 import type { PipeDescription } from "./engine-description.js";
 
 /** Pipes of an exhaust as sound sees them: from one cylinder's shut ports to the mouth. */
@@ -7,6 +7,8 @@ export interface ResonantPipes {
   readonly passageCount: number;
   readonly blastPipe: PipeDescription | null;
   readonly nozzle: { readonly boreM: number; readonly contractionM: number } | null;
+  /** Density of the gas outside the mouth over that of the gas in the pipes: air outside steam weighs twice as much. */
+  readonly outsideDensityRatio: number;
 }
 
 // Resonances are looked for in steps of this. [common practice: finer than the closest pair of one machine's pipes]
@@ -16,7 +18,7 @@ const unflangedEndRadii = 0.6133; // [source: Levine & Schwinger 1948]
 
 /**
  * Frequencies up to `highestHz` at which the pipes resonate with every port shut and the mouth open (end correction 0.6133
- * radii), losses and mean flow left out. All other passages hang on the junction as shut branches.
+ * radii of the gas outside), losses and mean flow left out. All other passages hang on the junction as shut branches.
  */
 export function pipeResonancesHz(pipes: ResonantPipes, soundSpeedMPerS: number, highestHz: number): number[] {
   const found: number[] = [];
@@ -37,10 +39,12 @@ function portSusceptance(pipes: ResonantPipes, soundSpeed: number, hz: number): 
   if (last === null) return 0;
   const nozzleBore = nozzle?.boreM ?? last.boreM;
   // The mouth is a mass: admittance A / (j omega rho l), here without the common rho c.
-  let susceptance = -area(nozzleBore) / (k * unflangedEndRadii * 0.5 * nozzleBore);
+  const endM = unflangedEndRadii * 0.5 * nozzleBore * pipes.outsideDensityRatio;
+  let susceptance = -area(nozzleBore) / (k * endM);
   const contraction = Math.min(nozzle?.contractionM ?? 0, last.lengthM);
   for (let i = nozzleSlices - 1; i >= 0 && contraction > 0; i--) {
-    const share = (i + 0.5) / nozzleSlices;
+    // Narrowed along a cosine, as the pipe model has it.
+    const share = 0.5 * (1 - cos((Math.PI * (i + 0.5)) / nozzleSlices));
     const bore = last.boreM + (nozzleBore - last.boreM) * share;
     susceptance = through(susceptance, area(bore), k * (contraction / nozzleSlices));
   }

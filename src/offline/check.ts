@@ -99,6 +99,7 @@ function resonancesHz(machine: Machine): number[] {
             passageCount: gear.crankAnglesRad.length,
             blastPipe: exhaust.blastPipe,
             nozzle: exhaust.nozzle,
+            outsideDensityRatio: machine.engine.outsideDensityRatio(),
           },
           machine.engine.meanPipeSoundSpeedMPerS(),
           highestResonanceHz,
