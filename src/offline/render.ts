@@ -9,6 +9,8 @@ import { driveOf, planRun, type RunPlan } from "./run-plan.js";
 import { troubleWarnings } from "./trouble-warnings.js";
 
 const blockFrames = 4096;
+// How far the machine is run on at a time once the file is full.
+const spareFrames = 64;
 const ownDistanceM = 7.5; // [common practice: pass-by measuring distance]
 // Filters hear this much before the first sample, so that files start settled.
 const leadS = 0.5;
@@ -39,6 +41,7 @@ export class OfflineRender {
   private readonly block: { frameCount: number; mix: Float64Array; stems: Float64Array[] };
   private readonly beatRows: BeatRow[] = [];
   private readonly pulseRow: Float64Array;
+  private readonly spare = stemNames.map(() => new Float64Array(spareFrames));
   private readonly firstSample: number;
   private beatsRead = 0;
   private frame = 0;
@@ -91,8 +94,9 @@ export class OfflineRender {
     if (this.frame >= this.totalFrames) return null;
     const frames = Math.min(blockFrames, this.totalFrames - this.frame);
     this.make(frames);
-    this.collectBeats();
     this.frame += frames;
+    if (this.frame >= this.totalFrames) this.runToEnd();
+    this.collectBeats();
     if (this.onPulse !== null) this.passPulses();
     this.block.frameCount = frames;
     return this.block;
@@ -171,6 +175,12 @@ export class OfflineRender {
     for (let s = 0; s < stems.length; s++) addScaled(stems[s]!, scale, mix, frames, s === 0);
   }
 
+  // With the listener's delay the last releases are not yet heard when the file ends; they belong to it all the same.
+  private runToEnd(): void {
+    const { machine, plan, spare } = this;
+    while (machine.tick * machine.tickS < plan.seconds) machine.process(spare, spareFrames);
+  }
+
   private collectBeats(): void {
     const { beats, engine, description } = this.machine;
     if (description.exhaust.condenser !== null) return;
@@ -187,15 +197,14 @@ export class OfflineRender {
   private passPulses(): void {
     const tap = this.machine.pulses;
     if (tap === null || this.onPulse === null) return;
-    const { machine, pulseRow, request, plan } = this;
+    const { machine, pulseRow, request, plan, spare } = this;
     const isLast = this.frame >= this.totalFrames;
     const lag = machine.pulseDelaySamples;
-    const spare = [new Float64Array(blockFrames), new Float64Array(blockFrames)];
     while (this.nextPulse < this.totalFrames) {
       const sample = this.nextPulse + lag;
       if (sample >= machine.filledSamples) {
         if (!isLast) return;
-        machine.process(spare, 64);
+        machine.process(spare, spareFrames);
         continue;
       }
       const at = tap.placeOf(sample);
