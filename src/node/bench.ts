@@ -1,0 +1,199 @@
+import { readFileSync } from "node:fs";
+import { dirname, join } from "node:path";
+import { fileURLToPath } from "node:url";
+import WavEncoder from "wav-encoder";
+import { FiniteVolumePipe } from "../flow/finite-volume-pipe.js";
+import { LoudnessMeter } from "../listening/loudness-meter.js";
+import { TruePeakMeter } from "../listening/true-peak-meter.js";
+import { Machine, stemNames } from "../machine/machine.js";
+import { settle } from "../machine/settle.js";
+import { driveOf, steadyPlan } from "../offline/run-plan.js";
+import { complaintText } from "../preset/complaint.js";
+import { loadMachine } from "../preset/machine-file.js";
+import { NoiseStream } from "../quantities/random.js";
+import { Chimney } from "../sound/chimney.js";
+import { HighPass } from "../sound/high-pass.js";
+import { JetNoise } from "../sound/jet-noise.js";
+import { Monopole } from "../sound/monopole.js";
+import { TickInterpolator } from "../sound/tick-interpolator.js";
+import { createSteam } from "../steam/working-fluid.js";
+import { columns } from "./terminal-text.js";
+
+// `npm run bench`: what each part costs in processor time, as a ratio to a fixed reference loop. Nanoseconds of one machine
+// say little about another; ratios say what became dearer.
+
+const rateHz = 48_000;
+const repeats = 7;
+const frames = 48_000;
+const block = 4096;
+const machineFile = join(dirname(dirname(dirname(fileURLToPath(import.meta.url)))), "presets", "harrow-tank.yaml");
+
+interface Row {
+  readonly name: string;
+  /** Processor time for one audio sample. */
+  readonly nsPerSample: number;
+}
+
+/** Least processor time of several repeats, ns for one of `units`. */
+function cost(units: number, work: () => void): number {
+  work();
+  let least = Infinity;
+  for (let r = 0; r < repeats; r++) {
+    const before = process.cpuUsage();
+    work();
+    least = Math.min(least, (process.cpuUsage(before).user * 1000) / units);
+  }
+  return least;
+}
+
+/** The fixed reference: a second-order section over ten million samples, each waiting for the last. */
+function referenceNs(): number {
+  const count = 10_000_000;
+  let kept = 0;
+  const ns = cost(count, () => {
+    let a = 0;
+    let b = 0;
+    for (let i = 0; i < count; i++) {
+      const x = (i & 255) * 0.01 - 1;
+      const y = 0.1 * x + a;
+      a = 0.2 * x + 1.6 * y + b;
+      b = 0.1 * x - 0.8 * y;
+      kept = y;
+    }
+  });
+  if (!Number.isFinite(kept)) throw new Error("the reference loop ran away");
+  return ns;
+}
+
+function parts(): Row[] {
+  const flow = Float64Array.from({ length: block }, (_, i) => 2 + Math.sin(i * 0.003));
+  const speed = Float64Array.from({ length: block }, (_, i) => 200 + 100 * Math.sin(i * 0.003));
+  const output = new Float64Array(block);
+  const blocks = Math.ceil(frames / block);
+  const each = (name: string, run: () => void): Row => ({
+    name,
+    nsPerSample: cost(blocks * block, () => {
+      for (let i = 0; i < blocks; i++) run();
+    }),
+  });
+  const interpolator = new TickInterpolator(4);
+  const ticks = flow.subarray(0, block / 4);
+  const chimney = new Chimney(rateHz, { smokeboxVolumeM3: 2.6, lengthM: 1.1, boreM: 0.4 });
+  chimney.reset(2);
+  const listener = { distanceM: 7.5, airDensityKgPerM3: 1.2 };
+  const monopole = new Monopole(rateHz, listener);
+  const jet = new JetNoise(rateHz, new NoiseStream(1, 0), { ...listener, boreM: 0.12, airSoundSpeedMPerS: 340 });
+  const highPass = new HighPass(rateHz);
+  const loudness = new LoudnessMeter(rateHz, 1);
+  const truePeak = new TruePeakMeter(1);
+  const floats = Float32Array.from(flow, (q) => 0.2 * (q - 2));
+  return [
+    { name: "pipe, 12 cells, every 4th sample", nsPerSample: pipeNs(12) / 4 },
+    { name: "steam tables, 5 volumes, every 4th sample", nsPerSample: (5 * lookNs()) / 4 },
+    each("interpolator, one column", () => interpolator.processTicks(ticks, 0, 1, block / 4, output, 0)),
+    each("chimney", () => chimney.process(flow, output, block)),
+    each("monopole", () => monopole.process(flow, output, block)),
+    each("jet hiss", () => jet.process(flow, speed, output, block)),
+    each("8 Hz high-pass", () => highPass.process(flow, output, block)),
+    each("loudness meter", () => loudness.process([floats], block)),
+    each("true-peak meter", () => truePeak.process([floats], block)),
+    each("24-bit samples", () => {
+      WavEncoder.encode.sync(
+        { sampleRate: rateHz, channelData: [floats] },
+        { bitDepth: 24, float: false, symmetric: true },
+      );
+    }),
+  ];
+}
+
+function pipeNs(cellCount: number): number {
+  const gas = {
+    gasConstantJPerKgK: 461.5,
+    isentropicExponent: 1.3,
+    specificHeatJPerKgK: 2000,
+    enthalpyOffsetJPerKg: 0,
+  };
+  const pipe = new FiniteVolumePipe(
+    {
+      lengthM: 0.075 * cellCount,
+      boreM: 0.15,
+      mouthBoreM: 0,
+      contractionM: 0,
+      cellCount,
+      stepS: 1 / 12_000,
+      frictionFactor: 0.02,
+      dragRatio: 0,
+    },
+    gas,
+  );
+  pipe.reset(101_325, 380, 0);
+  const count = 20_000;
+  return cost(count, () => {
+    for (let i = 0; i < count; i++) {
+      pipe.process();
+      const mass = 0.5 + 0.4 * Math.sin(i * 0.01);
+      const u = mass / (pipe.leftDensity * pipe.leftAreaM2);
+      pipe.closeLeft(mass, u, pipe.leftArrivalPa + pipe.leftImpedance * u, mass * 7.6e5);
+      const out = (pipe.rightArrivalPa - 101_325) / pipe.rightImpedance;
+      const outMass = pipe.rightDensity * out * pipe.rightAreaM2;
+      pipe.closeRight(outMass, out, 101_325, out * pipe.rightAreaM2 * 4.39e5);
+    }
+  });
+}
+
+function lookNs(): number {
+  const steam = createSteam();
+  const { query } = steam;
+  const count = 200_000;
+  return cost(count, () => {
+    for (let i = 0; i < count; i++) {
+      query[0] = 1 + 4 * ((i & 1023) / 1023);
+      query[1] = i & 1024 ? 2.7e6 : 2.4e6;
+      steam.look();
+    }
+  });
+}
+
+/** The whole two-cylinder locomotive, gas, iron and stems. */
+function wholeNs(): number {
+  const loaded = loadMachine(readFileSync(machineFile, "utf8"), machineFile);
+  if (!loaded.ok) throw new Error(loaded.errors.map(complaintText).join("\n"));
+  const { description } = loaded.value;
+  const plan = steadyPlan(description, description.speedRpm, 1, null, 3600);
+  const machine = new Machine(
+    description,
+    { sampleRateHz: rateHz, fidelity: 4, seed: 1, distanceM: 7.5 },
+    driveOf(plan),
+  );
+  settle(machine, description.speedRpm, 0);
+  const stems = stemNames.map(() => new Float64Array(block));
+  const blocks = 30;
+  return cost(blocks * block, () => {
+    for (let i = 0; i < blocks; i++) machine.process(stems, block);
+  });
+}
+
+function main(): void {
+  const reference = referenceNs();
+  const whole: Row = { name: "two-cylinder locomotive, all of it", nsPerSample: wholeNs() };
+  const rows = [...parts(), whole];
+  const realtimeRatio = 1e9 / (rateHz * whole.nsPerSample);
+  if (process.argv.includes("--json")) {
+    const parts = rows.map(({ name, nsPerSample }) => ({ name, nsPerSample, ratio: nsPerSample / reference }));
+    console.log(JSON.stringify({ referenceNs: reference, realtimeRatio, parts }));
+    return;
+  }
+  console.log("Processor time for one sample at 48 kHz, least of several repeats, and its ratio to one step of the");
+  console.log(
+    `reference loop (a second-order section, ${reference.toFixed(2)} ns here). Compare ratios, not nanoseconds.\n`,
+  );
+  console.log(
+    columns(
+      ["part", "ns", "ratio"],
+      rows.map(({ name, nsPerSample }) => [name, nsPerSample.toFixed(1), (nsPerSample / reference).toFixed(1)]),
+    ),
+  );
+  console.log(`\nThe locomotive runs ${realtimeRatio.toFixed(0)} times real time on one core, files and meters aside.`);
+}
+
+main();
