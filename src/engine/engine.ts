@@ -149,14 +149,7 @@ export class Engine {
     }
     this.slowTick = (this.slowTick + 1) % slowTicks;
     this.leakage.process();
-    if (this.hasMetal) {
-      const { heatToGasW } = this;
-      for (let i = 0; i < heatToGasW.length; i++) {
-        const toGasW = heatToGasW[i]!;
-        ends.addFlow(i, 0, toGasW);
-        ledger.addHeat(toGasW);
-      }
-    }
+    if (this.hasMetal) this.giveHeat();
     this.exhaust();
     ends.integrate(this.stepS, motion.volumeM3);
     chest.integrate(this.stepS);
@@ -254,6 +247,17 @@ export class Engine {
       }
       if (!this.isMetalHeld) metal.integrate(stepS, heatW);
     }
+  }
+
+  private giveHeat(): void {
+    const heat = this.heatToGasW;
+    const energyFlow = this.ends.energyFlowW;
+    let sum = 0;
+    for (let i = 0; i < heat.length; i++) {
+      energyFlow[i] = energyFlow[i]! + heat[i]!;
+      sum += heat[i]!;
+    }
+    this.ledger.addHeat(sum);
   }
 
   private exhaust(): void {

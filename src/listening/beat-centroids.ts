@@ -13,6 +13,8 @@ export const BEAT_PROMINENCE_DB = 3;
 export const SMOOTHING_RATIO = 0.2;
 /** The same as a greatest angle, degrees. [tuned: as SMOOTHING_RATIO, 2026-11-25] */
 export const SMOOTHING_LIMIT_DEG = 20;
+/** What lies this far under the loudest beat of the turn is no beat, dB: it cannot be heard beside it. [common practice] */
+export const MASKED_DB = 40;
 /** Beats nearer than this are heard as one, degrees. [common practice] (the same limit as beatsPerTurn) */
 export const SAME_BEAT_DEG = 2;
 
@@ -57,7 +59,7 @@ export interface MeasuredBeat {
 export interface BeatCentroids {
   /** In the order of `expectedBeatDeg`. */
   readonly beats: MeasuredBeat[];
-  /** Maxima of the folded envelope with at least 3 dB of prominence. */
+  /** Maxima of the folded envelope with at least 3 dB of prominence, none 40 dB under the loudest. */
   readonly maximaCount: number;
   readonly turnCount: number;
 }
@@ -105,7 +107,10 @@ export function beatCentroids(recording: BeatRecording): BeatCentroids {
     };
   });
   const levelsDb = smooth.map(powerDb);
-  const maximaCount = prominentMaxima(levelsDb, BEAT_PROMINENCE_DB, "circle").length;
+  const loudestDb = levelsDb.reduce((most, level) => Math.max(most, level), -Infinity);
+  const maximaCount = prominentMaxima(levelsDb, BEAT_PROMINENCE_DB, "circle").filter(
+    ({ levelDb }) => levelDb > loudestDb - MASKED_DB,
+  ).length;
   return { beats, maximaCount, turnCount };
 }
 
