@@ -13,9 +13,9 @@ const leastWallRatio = 0.1;
  */
 export class Junction {
   /** Junction pressure of the last tick. */
-  pressurePa = 0;
+  pressurePa = 0.5;
 
-  private mixedEnthalpy = 0;
+  private mixedEnthalpy = 0.5;
   // One place a branch, the outgoing pipe last; flows are positive towards the junction.
   private readonly areaM2: Float64Array;
   private readonly arrivalPa: Float64Array;
@@ -84,12 +84,12 @@ export class Junction {
     let delivered = 0;
     let deliveredW = 0;
     let received = 0;
-    const mostReceived = mixedDensity * criticalSpeed(this.mixedEnthalpy, g) * nearSonic;
+    const mostReceived = nearSonic * mixedDensity * Math.sqrt((2 * (g - 1) * this.mixedEnthalpy) / (g + 1));
     for (let i = 0; i <= last; i++) {
       const flow = admittance[i]! * (arrivalPa[i]! - pressurePa);
       const z = i < last ? incoming[i]!.rightImpedance : outgoing.leftImpedance;
       if (!(flow < nearSonic * z * areaM2[i]! && flow > -mostReceived * areaM2[i]!)) {
-        this.processChoked(weighted + outY * outArrival, sum + outY, i);
+        this.processChoked(i);
         return;
       }
       admittance[i] = flow;
@@ -131,20 +131,23 @@ export class Junction {
   // Some branch nears the speed of sound: none delivers faster than its own waves allow, none receives faster than gas
   // drawn from rest, and the junction's pressure is that at which the others make up the balance. The branches before
   // `solvedCount` hold their flows in place of their admittances.
-  private processChoked(weighted: number, sum: number, solvedCount: number): void {
+  private processChoked(solvedCount: number): void {
     const { incoming, outgoing, areaM2, arrivalPa, density, admittance, enthalpy, facePa, isLimited } = this;
     const last = incoming.length;
     const g = this.gas.isentropicExponent;
     const gOverGm1 = g / (g - 1);
-    const firstPa = weighted / sum;
+    let weighted = 0;
+    let sum = 0;
     for (let i = 0; i <= last; i++) {
       if (i < solvedCount) {
         const z = i < last ? incoming[i]!.rightImpedance : outgoing.leftImpedance;
         admittance[i] = (density[i]! * areaM2[i]!) / z;
       }
       isLimited[i] = 0;
+      weighted += admittance[i]! * arrivalPa[i]!;
+      sum += admittance[i]!;
     }
-    let pressurePa = firstPa;
+    let pressurePa = weighted / sum;
     const receivedSpeed = criticalSpeed(this.mixedEnthalpy, g);
     const receivedPerPa = (this.throatDensityRatio * gOverGm1 * receivedSpeed) / this.mixedEnthalpy;
     for (let round = 0; round <= last + 1; round++) {

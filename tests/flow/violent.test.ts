@@ -281,7 +281,7 @@ describe("three passages that release into one another", () => {
       highestPa = Math.max(highestPa, junction.pressurePa, ...ends.map((end) => end.facePressurePa));
     }
     console.log(
-      `three passages: to ${(highestPa / 1e5).toFixed(2)} bar, held ${[...pipes, out].map((p) => p.rescueCount)}`,
+      `three passages: to ${(highestPa / 1e5).toFixed(2)} bar, held ${[...pipes, out].map((p) => p.rescueCount).join(" ")}`,
     );
     expect(isFinite).toBe(true);
     expect(highestPa).toBeLessThan(3 * 8e5);
