@@ -19,6 +19,11 @@ export class CylinderMetal {
   /** Heat from gas to metal since the last `settle` or `clear`, J. */
   heatJ = 0;
 
+  /** Gas temperature, volume beyond the clearance, gas mass and step, for `exchange`. */
+  readonly query = new Float64Array(4);
+  /** Heat flow to the gas of the last exchange, and of all since the last `advance`, W. */
+  readonly answer = new Float64Array(2);
+
   private conductanceJPerK = 0;
   private readonly capacityJPerK: number;
   private readonly outsideWPerK: number;
@@ -47,6 +52,7 @@ export class CylinderMetal {
   clear(): void {
     this.heatJ = 0;
     this.conductanceJPerK = 0;
+    this.answer.fill(0);
   }
 
   /**
@@ -54,22 +60,44 @@ export class CylinderMetal {
    * @param openVolumeM3 gas volume beyond the clearance
    */
   heatToGasW(gasK: number, isWet: boolean, openVolumeM3: number, gasMassKg: number, stepS: number): number {
-    const area = this.fixedAreaM2 + (4 * openVolumeM3) / this.boreM;
+    const { query } = this;
+    query[0] = gasK;
+    query[1] = openVolumeM3;
+    query[2] = gasMassKg;
+    query[3] = stepS;
+    this.exchange(isWet);
+    return this.answer[0]!;
+  }
+
+  /** The same for the gas in `query`, answered in `answer`: nothing is handed over that would take room on the heap. */
+  exchange(isWet: boolean): void {
+    const gasK = this.query[0]!;
+    const stepS = this.query[3]!;
+    const area = this.fixedAreaM2 + (4 * this.query[1]!) / this.boreM;
     const coefficient = isWet ? (this.temperatureK < gasK ? condensingWPerM2K : evaporatingWPerM2K) : dryWPerM2K;
     const conductance = coefficient * area;
     // Wet gas takes up heat at nearly constant temperature; dry gas with its specific heat. [common practice: 700 J/(kg K) least]
-    const share = (conductance * stepS) / (gasMassKg * (isWet ? 20_000 : 700));
+    const share = (conductance * stepS) / (this.query[2]! * (isWet ? 20_000 : 700));
     const effective = conductance / (1 + share);
     const heatW = effective * (this.temperatureK - gasK);
     this.conductanceJPerK += effective * stepS;
     this.heatJ -= heatW * stepS;
-    return heatW;
+    this.answer[0] = heatW;
+    this.answer[1] = this.answer[1]! + heatW;
   }
 
   /** Advances the metal by the heat of one tick. */
   integrate(stepS: number, heatToGasW: number): void {
+    this.query[3] = stepS;
+    this.answer[1] = heatToGasW;
+    this.advance();
+  }
+
+  /** Advances the metal by all exchanges since the last call, over the step in `query`. */
+  advance(): void {
     const lostW = this.outsideWPerK * (this.temperatureK - this.ambientK);
-    this.temperatureK -= ((heatToGasW + lostW) * stepS) / this.capacityJPerK;
+    this.temperatureK -= ((this.answer[1]! + lostW) * this.query[3]!) / this.capacityJPerK;
+    this.answer[1] = 0;
   }
 
   /** Puts the metal where the last turn's exchange would have balanced the loss to the air; clears the sums. */

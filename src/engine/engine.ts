@@ -237,15 +237,18 @@ export class Engine {
     const perCylinder = ends.count / metals.length;
     for (let k = 0; k < metals.length; k++) {
       const metal = metals[k]!;
-      let heatW = 0;
+      const { query, answer } = metal;
+      answer[1] = 0;
       for (let j = 0; j < perCylinder; j++) {
         const i = k * perCylinder + j;
-        const open = ends.volumeM3[i]! - clearance * motion.sweptM3[i]!;
-        const toGasW = metal.heatToGasW(ends.temperatureK[i]!, ends.wet[i]! > 0, open, ends.massKg[i]!, stepS);
-        heatToGasW[i] = toGasW;
-        heatW += toGasW;
+        query[0] = ends.temperatureK[i]!;
+        query[1] = ends.volumeM3[i]! - clearance * motion.sweptM3[i]!;
+        query[2] = ends.massKg[i]!;
+        query[3] = stepS;
+        metal.exchange(ends.wet[i]! > 0);
+        heatToGasW[i] = answer[0]!;
       }
-      if (!this.isMetalHeld) metal.integrate(stepS, heatW);
+      if (!this.isMetalHeld) metal.advance();
     }
   }
 

@@ -11,8 +11,8 @@ export interface Settled {
 // A turn counts as settled when it repeats the last this well. [common practice: a tenth of a per cent]
 const settledRatio = 1e-3;
 const fewestTurns = 3;
-const mostTurns = 80;
-const longestS = 240;
+const mostTurns = 40;
+const longestS = 60;
 const stillS = 1;
 // Waveguides are run in for this long before the lead, so that they stand as they would in a long run.
 const soundingS = 0.3;

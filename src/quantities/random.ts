@@ -1,6 +1,8 @@
 /** The golden ratio's share of 2^32, odd: steps that never line up. [source: Knuth, The Art of Computer Programming, vol. 3, 1998, 6.4] */
 const GOLDEN = 0x9e3779b1;
 const TWO_TO_32 = 4294967296;
+// 2^-31 [source: exact, half of the range of 32 bits is brought to 1]
+const PER_HALF_RANGE = 4.656612873077393e-10;
 
 /** A 32-bit integer hash: each bit of the input turns about half of the bits of the output. [source: Wellons, hash-prospector, 2018, lowbias32] */
 function mix(x: number): number {
@@ -40,7 +42,8 @@ export class NoiseStream {
   /** Value at a position, -1 to 1. Allocates nothing, never throws. */
   uniformAt(index: number): number {
     const upper = Math.floor(index / TWO_TO_32);
-    return draw(index | 0, upper === 0 ? this.firstKey : this.firstKey ^ mix(upper), this.secondKey + upper);
+    const bits = draw(index | 0, upper === 0 ? this.firstKey : this.firstKey ^ mix(upper), this.secondKey + upper);
+    return ((bits >>> 0) + 0.5) * PER_HALF_RANGE - 1;
   }
 
   /** `frameCount` values from `firstIndex` on, the same as `uniformAt` gives one by one. Allocates nothing, never throws. */
@@ -56,7 +59,7 @@ export class NoiseStream {
       const key = (secondKey + upper) | 0;
       let lower = index | 0;
       for (; i < end; i++) {
-        output[i] = draw(lower, firstKey, key);
+        output[i] = ((draw(lower, firstKey, key) >>> 0) + 0.5) * PER_HALF_RANGE - 1;
         lower = (lower + 1) | 0;
       }
     }
@@ -64,12 +67,12 @@ export class NoiseStream {
 }
 
 // The second key enters between the rounds: with one key only, two streams would be the same numbers in another order.
+// Whole numbers of 32 bits come and go without the heap; the value is made of them where it is stored.
 function draw(lower: number, firstKey: number, secondKey: number): number {
   let h = lower ^ firstKey;
   h = Math.imul(h ^ (h >>> 16), 0x7feb352d);
   h = (h ^ (h >>> 15)) + secondKey;
   h = Math.imul(h ^ (h >>> 16), 0x846ca68b);
   h = Math.imul(h ^ (h >>> 15), 0x2c1b3c6d);
-  h ^= h >>> 16;
-  return ((h >>> 0) + 0.5) * 4.656612873077393e-10 - 1; // 2^-31
+  return h ^ (h >>> 16);
 }
