@@ -54,8 +54,10 @@ export class Admission {
         flow = -flow;
         enthalpy = chest.enthalpyJPerKg;
       }
-      chest.addFlow(flow, flow * enthalpy);
-      ledger.addIn(flow, flow * enthalpy);
+      chest.massFlowKgPerS += flow;
+      chest.energyFlowW += flow * enthalpy;
+      ledger.inKgPerS += flow;
+      ledger.inW += flow * enthalpy;
       chestYield = (exponent * chest.pressurePa) / (chest.densityKgPerM3 * chest.volumeM3);
     }
     const chestPa = chest.middlePa;
@@ -88,9 +90,15 @@ export class Admission {
       }
       const enthalpy = isForward ? chest.enthalpyJPerKg : ends.enthalpyJPerKg[i]!;
       const signed = isForward ? flow : -flow;
-      ends.addFlow(i, signed, signed * enthalpy);
-      if (chest.isReservoir) ledger.addIn(signed, signed * enthalpy);
-      else chest.addFlow(-signed, -signed * enthalpy);
+      ends.massFlowKgPerS[i] = ends.massFlowKgPerS[i]! + signed;
+      ends.energyFlowW[i] = ends.energyFlowW[i]! + signed * enthalpy;
+      if (chest.isReservoir) {
+        ledger.inKgPerS += signed;
+        ledger.inW += signed * enthalpy;
+      } else {
+        chest.massFlowKgPerS -= signed;
+        chest.energyFlowW -= signed * enthalpy;
+      }
       record.endSteamKgPerS[i] = signed;
     }
   }

@@ -23,6 +23,9 @@ export class CylinderEnds {
   readonly massFlowKgPerS: Float64Array;
   readonly energyFlowW: Float64Array;
 
+  /** Length of a tick for `advance`. */
+  stepS = 0.5;
+
   private readonly nearStep: Int32Array;
   private readonly previousPa: Float64Array;
   private readonly dryExponent: number;
@@ -99,6 +102,13 @@ export class CylinderEnds {
 
   /** Expands every end to its next volume with the flows added; work, mass and energy close exactly. */
   integrate(stepS: number, nextVolumeM3: Float64Array): void {
+    this.stepS = stepS;
+    this.advance(nextVolumeM3);
+  }
+
+  /** The same over `stepS` as it stands. */
+  advance(nextVolumeM3: Float64Array): void {
+    const { stepS } = this;
     for (let i = 0; i < this.count; i++) {
       const exponent = this.wet[i]! > 0 ? wetExponent : this.dryExponent;
       const mass = this.massKg[i]!;

@@ -7,11 +7,17 @@ export class EngineLedger {
   /** From the metal into the gas. */
   heatJ = 0;
 
-  private inKgPerS = 0;
-  private inW = 0;
-  private outKgPerS = 0;
-  private outW = 0;
-  private heatW = 0;
+  // Flows of this tick, and its length. Half numbers to begin with, so that the fields are kept as such.
+  inKgPerS = 0.5;
+  inW = 0.5;
+  outKgPerS = 0.5;
+  outW = 0.5;
+  heatW = 0.5;
+  stepS = 0.5;
+
+  constructor() {
+    this.clear();
+  }
 
   /** Flow in this tick. */
   addIn(massFlowKgPerS: number, enthalpyFlowW: number): void {
@@ -32,6 +38,13 @@ export class EngineLedger {
 
   /** Takes the tick's flows into the sums. */
   integrate(stepS: number): void {
+    this.stepS = stepS;
+    this.advance();
+  }
+
+  /** The same over `stepS` as it stands. */
+  advance(): void {
+    const { stepS } = this;
     this.massInKg += this.inKgPerS * stepS;
     this.energyInJ += this.inW * stepS;
     this.massOutKg += this.outKgPerS * stepS;

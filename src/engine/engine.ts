@@ -95,6 +95,7 @@ export class Engine {
     const parts: EngineParts = { motion, ends, chest, network, record, ledger, states, stepS, exponent };
     this.admission = new Admission(parts, description.regulatorAreaM2);
     this.leakage = new Leakage(parts, description);
+    this.ends.stepS = this.chest.stepS = this.ledger.stepS = this.stepS;
     this.metals = gear.crankAnglesRad.map(() => new CylinderMetal(gear.cylinder, description.ambient.temperatureK));
     this.hasMetal = !idealised;
     this.heatToGasW = new Float64Array(endCount);
@@ -151,9 +152,9 @@ export class Engine {
     this.leakage.process();
     if (this.hasMetal) this.giveHeat();
     this.exhaust();
-    ends.integrate(this.stepS, motion.volumeM3);
-    chest.integrate(this.stepS);
-    ledger.integrate(this.stepS);
+    ends.advance(motion.volumeM3);
+    chest.advance();
+    ledger.advance();
     record.shaftRad = motion.shaftRad[0]!;
     record.chestPressurePa = chest.pressurePa;
     const pressures = ends.middlePa;
@@ -260,7 +261,7 @@ export class Engine {
       energyFlow[i] = energyFlow[i]! + heat[i]!;
       sum += heat[i]!;
     }
-    this.ledger.addHeat(sum);
+    this.ledger.heatW += sum;
   }
 
   private exhaust(): void {
@@ -274,15 +275,19 @@ export class Engine {
     }
     network.process();
     const exhausted = record.endExhaustKgPerS;
+    const massIn = ends.massFlowKgPerS;
+    const energyIn = ends.energyFlowW;
     for (let i = 0; i < areas.length; i++) {
       const flow = massFlowKgPerS[i]!;
       exhausted[i] = flow;
-      if (flow !== 0) ends.addFlow(i, -flow, -enthalpyFlowW[i]!);
+      massIn[i] = massIn[i]! - flow;
+      energyIn[i] = energyIn[i]! - enthalpyFlowW[i]!;
     }
     const mouths = network.mouths;
     for (let i = 0; i < mouths.length; i++) {
       const mouth = mouths[i]!;
-      ledger.addOut(mouth.massFlowKgPerS, mouth.enthalpyFlowW);
+      ledger.outKgPerS += mouth.massFlowKgPerS;
+      ledger.outW += mouth.enthalpyFlowW;
     }
   }
 }

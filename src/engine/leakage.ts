@@ -108,16 +108,25 @@ export class Leakage {
   /** Adds the leaks last measured to chest, ends and ledger; those past the valve stand at the port ends. */
   process(): void {
     const { ends, chest, ledger } = this.parts;
-    if (this.valveKgPerS > 0) chest.addFlow(-this.valveKgPerS, -this.valveW);
+    chest.massFlowKgPerS -= this.valveKgPerS;
+    chest.energyFlowW -= this.valveW;
+    const massIn = ends.massFlowKgPerS;
+    const energyIn = ends.energyFlowW;
     const { ringKgPerS, ringW } = this;
     const perCylinder = ends.count / ringKgPerS.length;
     for (let k = 0; k < ringKgPerS.length; k++) {
       const flow = ringKgPerS[k]!;
       const enthalpyW = ringW[k]!;
       const head = k * perCylinder;
-      ends.addFlow(head, -flow, -enthalpyW);
-      if (perCylinder === 2) ends.addFlow(head + 1, flow, enthalpyW);
-      else ledger.addOut(flow, enthalpyW);
+      massIn[head] = massIn[head]! - flow;
+      energyIn[head] = energyIn[head]! - enthalpyW;
+      if (perCylinder === 2) {
+        massIn[head + 1] = massIn[head + 1]! + flow;
+        energyIn[head + 1] = energyIn[head + 1]! + enthalpyW;
+      } else {
+        ledger.outKgPerS += flow;
+        ledger.outW += enthalpyW;
+      }
     }
   }
 }

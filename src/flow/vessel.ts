@@ -11,8 +11,10 @@ export class Vessel {
   enthalpyJPerKg = 0;
 
   private nearStep = -1;
-  private massFlowKgPerS = 0;
-  private energyFlowW = 0;
+  /** Flows of this tick, positive into the vessel, and its length. */
+  massFlowKgPerS = 0.5;
+  energyFlowW = 0.5;
+  stepS = 0.5;
 
   /** @param isReservoir its state never changes, whatever flows (a boiler, or the chest of an idealised engine) */
   constructor(
@@ -59,6 +61,13 @@ export class Vessel {
 
   /** Takes the flows added since the last call and clears them. */
   integrate(stepS: number): void {
+    this.stepS = stepS;
+    this.advance();
+  }
+
+  /** The same over `stepS` as it stands. */
+  advance(): void {
+    const { stepS } = this;
     if (!this.isReservoir) {
       this.massKg += this.massFlowKgPerS * stepS;
       this.energyJ += this.energyFlowW * stepS;
