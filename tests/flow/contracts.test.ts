@@ -187,6 +187,8 @@ describe("settings", () => {
   it("of a vessel that is a reservoir: nothing that flows changes it", () => {
     const vessel = new Vessel(0.012, createAir(), true);
     vessel.reset(6, 2.1e5);
+    // The length of a tick is a setting, and shown with the rest.
+    vessel.stepS = stepS;
     const before = shown(vessel);
     for (let i = 0; i < 100; i++) {
       vessel.addFlow(-0.1, -3e4);
