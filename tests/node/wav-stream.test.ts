@@ -180,14 +180,18 @@ describe("WAV files as an independent reader sees them", () => {
     expect((wav.getSamples(true, Float64Array) as Float64Array).length).toBe(1001);
   });
 
-  it("opens in sox or ffprobe, where they are installed", (context) => {
-    const { path } = writeWav("24", [ramp(4800)], { tail: { ...noTail, loop: { firstFrame: 0, lastFrame: 4799 } } });
+  it("opens in sox or ffprobe, where they are installed, and in the other reader in any case", () => {
+    const { path, bytes } = writeWav("24", [ramp(4800)], {
+      tail: { ...noTail, loop: { firstFrame: 0, lastFrame: 4799 } },
+    });
+    expect((read(bytes).getSamples(true, Float64Array) as Float64Array).length).toBe(4800);
     const sox = spawnSync("soxi", ["-D", path], { encoding: "utf8" });
     const probe = spawnSync("ffprobe", ["-v", "error", "-show_entries", "format=duration", "-of", "csv=p=0", path], {
       encoding: "utf8",
     });
     const answers = [sox, probe].filter((result) => result.error === undefined);
-    if (answers.length === 0) return context.skip("neither sox nor ffprobe is installed");
+    if (answers.length === 0)
+      console.log("Neither sox nor ffprobe is installed: only the other reader of this file was asked.");
     for (const answer of answers) expect(Number(answer.stdout)).toBeCloseTo(0.1, 6);
   });
 });
