@@ -1,0 +1,119 @@
+import { requireSampleRateHz } from "./setting-range.js";
+
+/** One section of a colour: its corners as multiples of the colour's base frequency. */
+export interface ColourSection {
+  /** Above it the section rises by 6 dB an octave. 0: nothing passes at 0 Hz, a high-pass. Infinity: none. */
+  readonly zeroRatio: number;
+  /** Above it the section falls by 6 dB an octave more. No two of one colour are the same where `colourIntegral` is asked. */
+  readonly poleRatio: number;
+}
+
+// A section's gain is the real one's around 0 Hz and at this share of half the sample rate, and within 0.7 dB in all the
+// band, wherever its corners lie: a corner beyond half the rate folds nothing down.
+// [source: Vicanek, Matched One-Pole Digital Shelving Filters, 2019, from memory]
+const MATCHED_SHARE = 0.9;
+// 1 - cos(0.9 pi), exact.
+const MATCHED_SWING = 1 + Math.sqrt((5 + Math.sqrt(5)) / 8);
+const FLOOR = 1 + 4 / (Math.PI * Math.PI * MATCHED_SHARE * MATCHED_SHARE) - 2 / MATCHED_SWING;
+
+/**
+ * Colour of a noise: first-order sections in a row, whose corners all move with one base frequency. Each section's power
+ * gain is (1 + (f/zero)^2) / (1 + (f/pole)^2), or (f/pole)^2 / (1 + (f/pole)^2) where the zero is 0, up to half the
+ * sample rate. The states stay in step when the base frequency jumps.
+ * [source: Vicanek, Matched One-Pole Digital Shelving Filters, 2019, from memory]
+ *
+ * @example
+ * const colour = new NoiseColour(48000, [{ zeroRatio: Infinity, poleRatio: 1 }]);
+ * colour.baseHz = 500; // a low-pass at 500 Hz
+ * colour.follow();
+ * colour.process(noise, 0, 128);
+ */
+export class NoiseColour {
+  /** Above 0; takes effect with `follow`. A field, for a number handed over by itself would be allocated. */
+  baseHz = 0.5;
+  private readonly sampleRateHz: number;
+  private readonly sectionCount: number;
+  // Corner ratios, three numbers a section; then what they come to, three numbers a section; and one state each.
+  private readonly corners: Float64Array;
+  private readonly gains: Float64Array;
+  private readonly states: Float64Array;
+
+  /** @throws RangeError for a rate outside 8 to 768 kHz. */
+  constructor(sampleRateHz: number, sections: readonly ColourSection[]) {
+    this.sampleRateHz = requireSampleRateHz("NoiseColour", sampleRateHz);
+    this.sectionCount = sections.length;
+    this.corners = new Float64Array(2 * sections.length);
+    sections.forEach((section, k) => {
+      this.corners[2 * k] = section.zeroRatio;
+      this.corners[2 * k + 1] = section.poleRatio;
+    });
+    this.gains = new Float64Array(3 * sections.length);
+    this.states = new Float64Array(sections.length);
+    this.baseHz = 1000;
+    this.follow();
+  }
+
+  /** State only. */
+  reset(): void {
+    this.states.fill(0);
+  }
+
+  /** Brings the corners to `baseHz`. */
+  follow(): void {
+    const { corners, gains } = this;
+    const perRatio = this.sampleRateHz / (Math.PI * this.baseHz);
+    for (let k = 0; k < this.sectionCount; k++) {
+      const zero = corners[2 * k]!;
+      const pole = perRatio / corners[2 * k + 1]!;
+      const poleSwing = Math.sqrt(FLOOR + pole * pole);
+      gains[3 * k] = 1 / (1 + poleSwing);
+      if (zero === 0) {
+        gains[3 * k + 1] = 0;
+        gains[3 * k + 2] = pole / poleSwing;
+      } else {
+        const up = perRatio / zero;
+        gains[3 * k + 1] = 1;
+        gains[3 * k + 2] = Math.sqrt(FLOOR + up * up) / poleSwing;
+      }
+    }
+  }
+
+  /** Colours `count` samples from `from` on, in place. */
+  process(signal: Float64Array, from: number, count: number): void {
+    const { gains, states } = this;
+    const end = from + count;
+    for (let k = 0; k < this.sectionCount; k++) {
+      const keep = gains[3 * k]!;
+      const lowGain = gains[3 * k + 1]!;
+      const highGain = gains[3 * k + 2]!;
+      let state = states[k]!;
+      for (let i = from; i < end; i++) {
+        const x = signal[i]!;
+        const step = (x - state) * keep;
+        const low = state + step;
+        state = low + step;
+        signal[i] = lowGain * low + highGain * (x - low);
+      }
+      states[k] = state;
+    }
+  }
+}
+
+/**
+ * Integral of the colour's power gain over f / base from 0 to infinity: partial fractions, exact. The poles differ, and
+ * there are fewer zeros than poles.
+ */
+export function colourIntegral(sections: readonly ColourSection[]): number {
+  let sum = 0;
+  for (const at of sections) {
+    const square = at.poleRatio * at.poleRatio;
+    let residue = 1;
+    for (const section of sections) {
+      const { zeroRatio, poleRatio } = section;
+      residue *= zeroRatio === 0 ? -square / (poleRatio * poleRatio) : 1 - square / (zeroRatio * zeroRatio);
+      if (section !== at) residue /= 1 - square / (poleRatio * poleRatio);
+    }
+    sum += (residue * Math.PI * at.poleRatio) / 2;
+  }
+  return sum;
+}
