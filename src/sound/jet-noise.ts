@@ -1,5 +1,7 @@
 import type { NoiseStream } from "../quantities/random.js";
 import { UNIFORM_TO_UNIT_VARIANCE } from "../quantities/random.js";
+import type { ColourSection } from "./noise-colour.js";
+import { colourIntegral, NoiseColour } from "./noise-colour.js";
 import { requireSampleRateHz, requireWithin } from "./setting-range.js";
 import type { ListenerAir } from "./monopole.js";
 
@@ -12,16 +14,16 @@ export const GREATEST_JET_EFFICIENCY = 2.4e-3;
 /** Peak frequency times bore over jet speed. [source: IEC 60534-8-3:2010, Strouhal number 0.2] */
 export const JET_PEAK_STROUHAL = 0.2;
 
-// One zero and three poles, as multiples of the peak frequency, fitted to the spectrum of IEC 60534-8-3:2010
-// -10 lg{[1 + (x/2)^2.5][1 + (1/2x)^1.7]} per third of an octave: within 0.3 dB for x = f / fPeak of 0.05 to 10,
-// 1.4 dB low at 20, 2.3 dB high at 0.02. [tuned: least squares against that formula, 2026-11-25]
-const ZERO_RATIO = 0.08505319;
-const LOW_POLE_RATIO = 0.16559229;
-const MIDDLE_POLE_RATIO = 1.09679183;
-const HIGH_POLE_RATIO = 3.48123549;
-
-// Integral over x = f / fPeak of the squared response of that filter, whose gain at 0 Hz is 1 (partial fractions, exact).
-const BAND_INTEGRAL = bandIntegral();
+// Colour in multiples of the peak frequency, fitted to the spectrum of IEC 60534-8-3:2010
+// -10 lg{[1 + (x/2)^2.5][1 + (1/2x)^1.7]} per third of an octave: within 0.4 dB for x = f / fPeak of 0.004 to 10, 1.3 dB
+// high at 20, 2.5 dB high at 0.001. [tuned: least squares against that formula, 2026-11-25]
+const HAYSTACK: readonly ColourSection[] = [
+  { zeroRatio: 0.005533136, poleRatio: 0.014013105 },
+  { zeroRatio: 0.066276185, poleRatio: 0.13865345 },
+  { zeroRatio: Infinity, poleRatio: 1.11094562 },
+  { zeroRatio: Infinity, poleRatio: 3.52279649 },
+];
+const BAND_INTEGRAL = colourIntegral(HAYSTACK);
 
 // The corner follows the flow in steps of this many samples, counted from sample 0; the level follows every sample.
 const SAMPLES_PER_STEP = 8;
@@ -51,11 +53,12 @@ export function jetSoundPowerW(massFlowKgPerS: number, velocityMPerS: number, ai
 }
 
 /**
- * Hiss of a free jet of gas: sound power eta m U^2 / 2 with eta = 1e-4 (U/c)^5, levelling off at 2.4e-3, spread over a haystack
- * spectrum that peaks at 0.2 U / bore, heard in a free field. Doubling the speed of the same mouth adds 24 dB.
- * The velocity is that of the fully expanded jet. What lies beyond half the sample rate is not there; the slope far above
- * the peak is 3 dB low at 0.2 of the sample rate. Directivity, shock cells
- * and screech are left out. Gas drawn in (negative flow) makes no noise here.
+ * Hiss of a free jet of gas by mixing: sound power eta m U^2 / 2 with eta = 1e-4 (U/c)^5, levelling off at 2.4e-3, spread
+ * over a haystack spectrum that peaks at 0.2 U / bore, heard in a free field. Doubling the speed of the same mouth adds 24 dB.
+ * The velocity is that of the fully expanded jet (`JetExpansion`); what the shock cells of a choked jet add is `ShockNoise`.
+ * What lies beyond half the sample rate is left out, not folded in: of a jet finer than a hair, whose peak is far beyond,
+ * the low side of the haystack remains. Directivity and screech are left out. Gas drawn in (negative flow) makes no noise
+ * here.
  *
  * Sample n uses the noise at index n of its stream: `setNextSampleIndex` seeks, and a loop repeats by seeking.
  */
@@ -63,6 +66,7 @@ export class JetNoise {
   /** The hiss stands at the flow that makes it. */
   readonly delaySamples = 0;
   private readonly sampleRateHz: number;
+  private readonly colour: NoiseColour;
   private readonly white = new Float64Array(CHUNK_SAMPLES);
   private peakPerVelocity = 0;
   private machPerVelocity = 0;
@@ -70,16 +74,8 @@ export class JetNoise {
   private nextSampleIndex = 0;
   private samplesToStep = 0;
   // Held between steps.
-  private whiteGain = 0;
-  private levelling = 1;
-  private zeroShare = 1;
-  private lowPole = 0;
-  private middlePole = 0;
-  private highPole = 0;
-  // States of the three sections.
-  private low = 0;
-  private middle = 0;
-  private high = 0;
+  private whiteGain = 0.5;
+  private levelling = 0.5;
 
   /** @throws RangeError for a rate outside 8 to 768 kHz or a setting outside its range. */
   constructor(
@@ -88,6 +84,7 @@ export class JetNoise {
     setting: JetNoiseSetting,
   ) {
     this.sampleRateHz = requireSampleRateHz("JetNoise", sampleRateHz);
+    this.colour = new NoiseColour(sampleRateHz, HAYSTACK);
     this.setJet(setting);
   }
 
@@ -108,13 +105,11 @@ export class JetNoise {
 
   /** State only: back to sample 0. */
   reset(): void {
-    this.low = 0;
-    this.middle = 0;
-    this.high = 0;
+    this.colour.reset();
     this.setNextSampleIndex(0);
   }
 
-  /** Position in the noise of the next sample, a whole number; the filter keeps its state. */
+  /** Position in the noise of the next sample, a whole number; the filter keeps its state, for some 10 / (peak frequency). */
   setNextSampleIndex(index: number): void {
     this.nextSampleIndex = index;
     this.samplesToStep = 0;
@@ -135,8 +130,7 @@ export class JetNoise {
         if (this.samplesToStep === 0) {
           this.followFlow(velocityMPerS, start + done);
           // Steps stand on multiples of their length, wherever blocks or seeks begin.
-          const index = this.nextSampleIndex;
-          this.samplesToStep = SAMPLES_PER_STEP - (index - Math.floor(index / SAMPLES_PER_STEP) * SAMPLES_PER_STEP);
+          this.samplesToStep = this.noise.samplesToStep(this.nextSampleIndex, SAMPLES_PER_STEP);
         }
         const run = Math.min(this.samplesToStep, count - done);
         this.shape(massFlowKgPerS, velocityMPerS, pressurePa, start + done, done, run);
@@ -151,15 +145,8 @@ export class JetNoise {
   private followFlow(velocityMPerS: Float64Array, index: number): void {
     const velocity = Math.max(0, velocityMPerS[index]!);
     const peakHz = Math.max(LEAST_PEAK_HZ, velocity * this.peakPerVelocity);
-    const anglePerRatio = (Math.PI * peakHz) / this.sampleRateHz;
-    const zero = warped(ZERO_RATIO * anglePerRatio);
-    const low = warped(LOW_POLE_RATIO * anglePerRatio);
-    const middle = warped(MIDDLE_POLE_RATIO * anglePerRatio);
-    const high = warped(HIGH_POLE_RATIO * anglePerRatio);
-    this.zeroShare = low / zero;
-    this.lowPole = low / (1 + low);
-    this.middlePole = middle / (1 + middle);
-    this.highPole = high / (1 + high);
+    this.colour.baseHz = peakHz;
+    this.colour.follow();
     // Unit variance over all frequencies; the share beyond half the sample rate never comes into being.
     this.whiteGain = UNIFORM_TO_UNIT_VARIANCE * Math.sqrt(this.sampleRateHz / (2 * peakHz * BAND_INTEGRAL));
     this.levelling = Math.sqrt(levellingRatio(velocity * this.machPerVelocity));
@@ -175,34 +162,15 @@ export class JetNoise {
   ): void {
     const white = this.white;
     const whiteGain = this.whiteGain;
+    const end = whiteOffset + count;
+    for (let i = whiteOffset; i < end; i++) white[i] = whiteGain * white[i]!;
+    this.colour.process(white, whiteOffset, count);
     const level = this.levelFactor * this.levelling;
-    const zeroShare = this.zeroShare;
-    const lowPole = this.lowPole;
-    const middlePole = this.middlePole;
-    const highPole = this.highPole;
-    let low = this.low;
-    let middle = this.middle;
-    let high = this.high;
     for (let i = 0; i < count; i++) {
-      // Trapezoidal one-pole sections: a sudden change of corner leaves their states in step.
-      const x = whiteGain * white[whiteOffset + i]!;
-      const toLow = (x - low) * lowPole;
-      const lowOut = toLow + low;
-      low = lowOut + toLow;
-      const shelved = lowOut + zeroShare * (x - lowOut);
-      const toMiddle = (shelved - middle) * middlePole;
-      const middleOut = toMiddle + middle;
-      middle = middleOut + toMiddle;
-      const toHigh = (middleOut - high) * highPole;
-      const highOut = toHigh + high;
-      high = highOut + toHigh;
       const u = velocity[offset + i]!;
       const m = massFlow[offset + i]!;
-      output[offset + i] = u > 0 && m > 0 ? level * u * u * u * Math.sqrt(m * u) * highOut : 0;
+      output[offset + i] = u > 0 && m > 0 ? level * u * u * u * Math.sqrt(m * u) * white[whiteOffset + i]! : 0;
     }
-    this.low = low;
-    this.middle = middle;
-    this.high = high;
   }
 }
 
@@ -214,24 +182,4 @@ function levellingRatio(machRatio: number): number {
 
 function fifthPower(x: number): number {
   return x * x * x * x * x;
-}
-
-// tan(x) as a continued fraction, within 0.2 % below 1 (0.32 of the sample rate) and 3 % below 1.4. Corners at or
-// beyond half the sample rate stay just inside it.
-function warped(angle: number): number {
-  const x = angle < 1.56 ? angle : 1.56;
-  const square = x * x;
-  return (x * (15 - square)) / (15 - 6 * square);
-}
-
-// Integral from 0 to infinity of (1 + (x/z)^2) / product of (1 + (x/p)^2): partial fractions, each worth pi p / 2.
-function bandIntegral(): number {
-  const poles = [LOW_POLE_RATIO, MIDDLE_POLE_RATIO, HIGH_POLE_RATIO];
-  let sum = 0;
-  for (const p of poles) {
-    let residue = 1 - (p * p) / (ZERO_RATIO * ZERO_RATIO);
-    for (const q of poles) if (q !== p) residue /= 1 - (p * p) / (q * q);
-    sum += (residue * Math.PI * p) / 2;
-  }
-  return sum;
 }

@@ -1,8 +1,6 @@
-import { NoiseStream } from "../../src/quantities/random.js";
 import { Chimney } from "../../src/sound/chimney.js";
 import { DelayLine } from "../../src/sound/delay-line.js";
 import { HighPass } from "../../src/sound/high-pass.js";
-import { JetNoise } from "../../src/sound/jet-noise.js";
 import { Monopole } from "../../src/sound/monopole.js";
 import { RadiationFilter } from "../../src/sound/radiation-filter.js";
 import { ScatteringJunction } from "../../src/sound/scattering-junction.js";
@@ -14,8 +12,6 @@ import { runSignalUnitBattery } from "./signal-unit-battery.js";
 
 const AIR = { distanceM: 7.5, airDensityKgPerM3: 1.2041 };
 const NEARER = { ...AIR, distanceM: 3 };
-const JET = { ...AIR, boreM: 0.1, airSoundSpeedMPerS: 343.2 };
-const WIDER_JET = { ...JET, boreM: 0.2 };
 
 function chimneyCase(
   name: string,
@@ -43,10 +39,6 @@ function chimneyCase(
       };
     },
   };
-}
-
-function jet(rate: number): JetNoise {
-  return new JetNoise(rate, new NoiseStream(5, 2), JET);
 }
 
 const cases: SignalUnitCase[] = [
@@ -97,34 +89,6 @@ const cases: SignalUnitCase[] = [
         changeSettings: () => unit.setListener(NEARER),
         restoreSettings: () => unit.setListener(AIR),
       };
-    },
-  },
-  {
-    name: "JetNoise",
-    diesAwayS: 0,
-    sameWithinDb: 0.2,
-    make: (rate) => {
-      const unit = jet(rate);
-      const velocity = new Float64Array(8192);
-      return {
-        reset: () => unit.reset(),
-        process: (input, output, n) => {
-          for (let start = 0; start < n; start += velocity.length) {
-            const count = Math.min(velocity.length, n - start);
-            for (let i = 0; i < count; i++) velocity[i] = 200 * input[start + i];
-            if (n <= velocity.length) unit.process(input, velocity, output, count);
-            else unit.process(input.subarray(start), velocity, output.subarray(start), count);
-          }
-        },
-        changeSettings: () => unit.setJet(WIDER_JET),
-        restoreSettings: () => unit.setJet(JET),
-      };
-    },
-    levelsDb: (rate) => {
-      const count = 20 * rate;
-      const output = new Float64Array(count);
-      jet(rate).process(new Float64Array(count).fill(0.5), new Float64Array(count).fill(250), output, count);
-      return [20 * Math.log10(rms(output, rate))];
     },
   },
   {
