@@ -33,7 +33,8 @@ export class NoiseColour {
   baseHz = 0.5;
   private readonly sampleRateHz: number;
   private readonly sectionCount: number;
-  // Corner ratios, three numbers a section; then what they come to, three numbers a section; and one state each.
+  // A section each: 1 / zero ratio and 1 / pole ratio; share of the new sample in the state, gain straight through, half of
+  // the gain of the low side; the state.
   private readonly corners: Float64Array;
   private readonly gains: Float64Array;
   private readonly states: Float64Array;
@@ -44,8 +45,8 @@ export class NoiseColour {
     this.sectionCount = sections.length;
     this.corners = new Float64Array(2 * sections.length);
     sections.forEach((section, k) => {
-      this.corners[2 * k] = section.zeroRatio;
-      this.corners[2 * k + 1] = section.poleRatio;
+      this.corners[2 * k] = 1 / section.zeroRatio;
+      this.corners[2 * k + 1] = 1 / section.poleRatio;
     });
     this.gains = new Float64Array(3 * sections.length);
     this.states = new Float64Array(sections.length);
@@ -63,18 +64,15 @@ export class NoiseColour {
     const { corners, gains } = this;
     const perRatio = this.sampleRateHz / (Math.PI * this.baseHz);
     for (let k = 0; k < this.sectionCount; k++) {
-      const zero = corners[2 * k]!;
-      const pole = perRatio / corners[2 * k + 1]!;
-      const poleSwing = Math.sqrt(FLOOR + pole * pole);
-      gains[3 * k] = 1 / (1 + poleSwing);
-      if (zero === 0) {
-        gains[3 * k + 1] = 0;
-        gains[3 * k + 2] = pole / poleSwing;
-      } else {
-        const up = perRatio / zero;
-        gains[3 * k + 1] = 1;
-        gains[3 * k + 2] = Math.sqrt(FLOOR + up * up) / poleSwing;
-      }
+      const pole = perRatio * corners[2 * k + 1]!;
+      const swing = Math.sqrt(FLOOR + pole * pole);
+      const perSwing = 1 / swing;
+      const zero = perRatio * corners[2 * k]!;
+      const isHighPass = zero === Infinity;
+      const high = (isHighPass ? pole : Math.sqrt(FLOOR + zero * zero)) * perSwing;
+      gains[3 * k] = 2 / (1 + swing);
+      gains[3 * k + 1] = high;
+      gains[3 * k + 2] = 0.5 * ((isHighPass ? 0 : 1) - high);
     }
   }
 
@@ -83,16 +81,17 @@ export class NoiseColour {
     const { gains, states } = this;
     const end = from + count;
     for (let k = 0; k < this.sectionCount; k++) {
-      const keep = gains[3 * k]!;
-      const lowGain = gains[3 * k + 1]!;
-      const highGain = gains[3 * k + 2]!;
+      const fresh = gains[3 * k]!;
+      const stay = 1 - fresh;
+      const direct = gains[3 * k + 1]!;
+      const half = gains[3 * k + 2]!;
       let state = states[k]!;
       for (let i = from; i < end; i++) {
         const x = signal[i]!;
-        const step = (x - state) * keep;
-        const low = state + step;
-        state = low + step;
-        signal[i] = lowGain * low + highGain * (x - low);
+        // Low side of the section: the mean of the states before and after, so that a jump of corner leaves it in step.
+        const next = stay * state + fresh * x;
+        signal[i] = direct * x + half * (state + next);
+        state = next;
       }
       states[k] = state;
     }
