@@ -1,4 +1,5 @@
 import { chokedFlowFactor, criticalPressureRatio, Opening } from "../flow/orifice.js";
+import { Rush } from "../flow/rush.js";
 import type { EngineParts } from "./engine-parts.js";
 
 /** Discharge coefficient of steam and exhaust ports and of the regulator. [source: EB11 "Hydraulics" art. 64, short tube .81-.84] */
@@ -12,6 +13,7 @@ export class Admission {
   regulatorRatio = 1;
 
   private readonly opening: Opening;
+  private readonly rush: Rush;
   private readonly flowFactor: number;
   private readonly steamAreaM2: Float64Array;
 
@@ -21,6 +23,7 @@ export class Admission {
   ) {
     this.opening = new Opening(criticalPressureRatio(parts.exponent));
     this.flowFactor = chokedFlowFactor(parts.exponent);
+    this.rush = new Rush(parts.exponent);
     this.steamAreaM2 = new Float64Array(parts.ends.count);
   }
 
@@ -33,7 +36,7 @@ export class Admission {
   /** Adds the flows of one tick to chest, ends and ledger. */
   process(): void {
     const { chest, ends, motion, stepS, exponent, record, ledger, states } = this.parts;
-    const { opening, flowFactor } = this;
+    const { opening, flowFactor, rush } = this;
     const boiler = states.boiler;
     let chestYield = 0;
     if (!chest.isReservoir) {
@@ -48,6 +51,12 @@ export class Admission {
         area * flowFactor * Math.sqrt(opening.upstreamPa * (isOutward ? boiler.densityKgPerM3 : chest.densityKgPerM3));
       opening.solve();
       let flow = Math.min(opening.flowKgPerS, (opening.upstreamPa - opening.downstreamPa) / perKg);
+      rush.upstreamPa = opening.upstreamPa;
+      rush.downstreamPa = opening.downstreamPa;
+      rush.fluxKgPerSM2 = area > 0 ? flow / area : 0;
+      rush.measure();
+      record.regulatorKgPerS = flow;
+      record.regulatorMPerS = rush.jetMPerS;
       let enthalpy = boiler.enthalpyJPerKg;
       if (!isOutward) {
         // A chest above the boiler gives back through the open regulator.
@@ -67,6 +76,7 @@ export class Admission {
       this.steamAreaM2[i] = motion.steamAreaM2[i]!;
       if (area <= 0) {
         record.endSteamKgPerS[i] = 0;
+        record.endSteamMPerS[i] = 0;
         continue;
       }
       // By the middle of the tick the piston has moved, and half of this flow has come.
@@ -100,6 +110,11 @@ export class Admission {
         chest.energyFlowW -= signed * enthalpy;
       }
       record.endSteamKgPerS[i] = signed;
+      rush.upstreamPa = upPa;
+      rush.downstreamPa = downPa;
+      rush.fluxKgPerSM2 = flow / area;
+      rush.measure();
+      record.endSteamMPerS[i] = rush.jetMPerS;
     }
   }
 }

@@ -10,8 +10,9 @@ import { CylinderMetal } from "./cylinder-metal.js";
 import type { EngineDescription } from "./engine-description.js";
 import type { EngineParts } from "./engine-parts.js";
 import { EngineLedger } from "./engine-ledger.js";
-import { ExhaustNetwork } from "./exhaust-network.js";
+import { ExhaustNetwork, smokeboxDensityKgPerM3 } from "./exhaust-network.js";
 import { makeExhaustGas, makeFluid, surroundingsOf, type FluidStates, fluidStates } from "./engine-fluid.js";
+import { FlowNoiseRecord } from "./flow-noise-record.js";
 import { Leakage } from "./leakage.js";
 import { PulseRecord } from "./pulse-record.js";
 import { planTicks, type TickPlan } from "./tick-plan.js";
@@ -37,6 +38,8 @@ export class Engine {
   readonly plan: TickPlan;
   readonly motion: Motion;
   readonly record: PulseRecord;
+  /** What flow noise is made of; filled only when asked to `measure`. */
+  readonly flowNoise: FlowNoiseRecord;
   readonly ends: CylinderEnds;
   readonly chest: Vessel;
   readonly network: ExhaustNetwork;
@@ -77,6 +80,7 @@ export class Engine {
     this.chest = new Vessel(Math.max(description.chestVolumeM3, this.leastChestM3), this.fluid, idealised);
     const { middlePa: pressurePa, densityKgPerM3, enthalpyJPerKg, massKg } = this.ends;
     this.ports = { ...makePorts(endCount), pressurePa, densityKgPerM3, enthalpyJPerKg, massKg };
+    this.ports.slitM.fill(gear.valveGear.kind === "oscillating" ? 0 : gear.valveGear.portLengthM);
     const gas: ExhaustGas = makeExhaustGas(description, this.fluid, this.states);
     const stubBoreM = Math.sqrt((4 / Math.PI) * Math.max(...this.motion.portAreaMaxM2));
     this.network = new ExhaustNetwork(
@@ -89,7 +93,23 @@ export class Engine {
       surroundingsOf(description, this.states),
       stubBoreM,
     );
-    this.record = new PulseRecord(this.network.mouths.length, endCount);
+    this.record = new PulseRecord(
+      this.network.mouths.length,
+      endCount,
+      this.network.portEnds.length,
+      gear.crankAnglesRad.length,
+    );
+    const { smokebox, chimney: stack } = description.exhaust;
+    this.flowNoise = new FlowNoiseRecord(
+      this.network,
+      this.stepS,
+      idealised || smokebox === null || stack === null
+        ? null
+        : {
+            areaM2: 0.25 * Math.PI * stack.boreM * stack.boreM,
+            densityKgPerM3: smokeboxDensityKgPerM3(description.ambient.pressurePa, smokebox.temperatureK),
+          },
+    );
     this.exhaustAreaM2 = new Float64Array(endCount);
     const { motion, ends, chest, network, record, ledger, states, stepS, exponent } = this;
     const parts: EngineParts = { motion, ends, chest, network, record, ledger, states, stepS, exponent };
@@ -137,6 +157,11 @@ export class Engine {
     for (let i = 0; i < ends.count; i++) this.record.endPressurePa[i] = ends.pressurePa[i]!;
   }
 
+  /** Settings, energies and masses stay; leaks and the metal's heat are measured anew at the next tick. */
+  restartSlowExchanges(): void {
+    this.slowTick = 0;
+  }
+
   /** One tick of gas while the shaft goes to the angle in `motion.shaftRad[0]`, counted forward and not folded. */
   process(): void {
     const { motion, ends, chest, network, record, ledger } = this;
@@ -166,6 +191,7 @@ export class Engine {
       record.mouthVolumeM3PerS[i] = mouth.volumeFlowM3PerS;
       record.mouthVelocityMPerS[i] = mouth.velocityMPerS;
       record.mouthPressurePa[i] = mouth.pressurePa;
+      record.mouthJetMPerS[i] = mouth.jetMPerS;
     }
   }
 
@@ -186,6 +212,12 @@ export class Engine {
   /** Speed of sound in the exhaust pipes as they are now, mean over their mass, m/s. */
   meanPipeSoundSpeedMPerS(): number {
     return this.network.meanSoundSpeedMPerS();
+  }
+
+  /** Speed of sound of the steam or air that comes from the boiler, m/s. */
+  steamSoundSpeedMPerS(): number {
+    const { boiler } = this.states;
+    return Math.sqrt((this.exponent * boiler.pressurePa) / boiler.densityKgPerM3);
   }
 
   /** Density of the gas outside the mouths over that in the exhaust pipes as they are now. */

@@ -15,7 +15,7 @@ const smokeboxGasConstant = 287;
 const smokeboxExponent = 1.38;
 /**
  * Volume that goes up the chimney for each volume of steam: about 1.7 kg of fire gas to a kilogram of steam, of nearly the
- * same specific volume. Only the chimney's flow loss uses it. [common practice: 13 kg of gas from a kilogram of coal, 7.5 kg of steam]
+ * same specific volume. The chimney's flow loss and its noise use it. [common practice: 13 kg of gas from a kilogram of coal, 7.5 kg of steam]
  */
 export const chimneyFlowRatio = 2.7;
 
@@ -31,6 +31,9 @@ export class ExhaustNetwork {
   massKg = 0;
   /** Latent energy in all pipes, J. */
   latentJ = 0;
+
+  /** True where the first pipes meet in a last one; otherwise every pipe has a mouth of its own. */
+  readonly hasJunction: boolean;
 
   private readonly junction: Junction | null;
 
@@ -77,6 +80,7 @@ export class ExhaustNetwork {
       (pipe, k) => new PortEnd(pipe, gas, ports, k * portsEach, portsEach, fluidExponent, stepS),
     );
     this.junction = blast !== null && passages.length > 0 ? new Junction(passages, blast, gas.gas) : null;
+    this.hasJunction = this.junction !== null;
     const open = blast === null ? passages : [blast];
     const mouthAreaM2 = open[0]!.rightAreaM2;
     this.mouthBoreM = Math.sqrt((4 * mouthAreaM2) / Math.PI);

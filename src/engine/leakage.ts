@@ -1,4 +1,5 @@
 import { chokedFlowFactor, criticalPressureRatio, Opening } from "../flow/orifice.js";
+import { Rush } from "../flow/rush.js";
 import type { EngineDescription } from "./engine-description.js";
 import type { EngineParts } from "./engine-parts.js";
 
@@ -8,6 +9,7 @@ export class Leakage {
   heldCount = 0;
 
   private readonly opening: Opening;
+  private readonly rush: Rush;
   private readonly flowFactor: number;
   private readonly valveLeakM2: number;
   private readonly ringAreaM2: Float64Array;
@@ -22,6 +24,7 @@ export class Leakage {
     description: EngineDescription,
   ) {
     this.opening = new Opening(criticalPressureRatio(parts.exponent));
+    this.rush = new Rush(parts.exponent);
     this.flowFactor = chokedFlowFactor(parts.exponent);
     const { gear, idealised, leaks } = description;
     this.valveLeakM2 = idealised ? 0 : leaks.valveM2;
@@ -42,6 +45,11 @@ export class Leakage {
     this.valveKgPerS = this.valveW = 0;
     this.ringKgPerS.fill(0);
     this.ringW.fill(0);
+    const { record } = this.parts;
+    record.airLeakKgPerS.fill(0);
+    record.airLeakMPerS.fill(0);
+    record.leakKgPerS.fill(0);
+    record.leakMPerS.fill(0);
     for (const portEnd of this.parts.network.portEnds) portEnd.leakKgPerS = 0;
   }
 
@@ -50,8 +58,8 @@ export class Leakage {
    * in a port does.
    */
   measure(holdTicks: number): void {
-    const { ends, chest, network, motion, exponent, states } = this.parts;
-    const { opening, flowFactor } = this;
+    const { ends, chest, network, motion, exponent, states, record } = this.parts;
+    const { opening, flowFactor, rush } = this;
     const stepS = holdTicks * this.parts.stepS;
     const portEnds = network.portEnds;
     if (this.valveLeakM2 > 0 && !chest.isReservoir) {
@@ -69,6 +77,12 @@ export class Leakage {
         portEnd.leakKgPerS = opening.flowKgPerS;
         portEnd.leakEnthalpyJPerKg = enthalpy;
         total += opening.flowKgPerS;
+        rush.upstreamPa = chestPa;
+        rush.downstreamPa = portEnd.facePressurePa;
+        rush.fluxKgPerSM2 = opening.flowKgPerS / (this.valveLeakM2 * portEnd.portCount);
+        rush.measure();
+        record.leakKgPerS[i] = opening.flowKgPerS;
+        record.leakMPerS[i] = rush.jetMPerS;
       }
       this.valveKgPerS = total;
       this.valveW = total * enthalpy;
@@ -102,6 +116,13 @@ export class Leakage {
       const enthalpyW = flow * (fromA ? ends.enthalpyJPerKg[a]! : bEnthalpy);
       this.ringKgPerS[k] = fromA ? flow : -flow;
       this.ringW[k] = fromA ? enthalpyW : -enthalpyW;
+      if (b >= 0) continue;
+      rush.upstreamPa = upPa;
+      rush.downstreamPa = opening.downstreamPa;
+      rush.fluxKgPerSM2 = flow / area;
+      rush.measure();
+      record.airLeakKgPerS[k] = fromA ? flow : 0;
+      record.airLeakMPerS[k] = fromA ? rush.jetMPerS : 0;
     }
   }
 

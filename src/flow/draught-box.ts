@@ -1,3 +1,7 @@
+// Time in which the flow of gas through the boiler follows the blast. [common practice: the draught of single beats is
+// felt at the fire below one or two beats a second]
+const draughtS = 0.3;
+
 /**
  * A smokebox as a vessel in the fluid engine: the blast compresses its gas, the chimney above lets it out through the
  * inertia of its column. Only the rise above the air's pressure is kept; what the fire gives and what is drawn along is
@@ -6,9 +10,12 @@
 export class DraughtBox {
   /** Pressure above the surrounding air. */
   risePa = 0;
-  /** Volume flow up the chimney. */
+  /** Volume flow up the chimney, without what is drawn along. */
   chimneyFlowM3PerS = 0;
+  /** Flow from the nozzles as the fire's gas feels it: a running mean, since its way through the boiler has much inertia. */
+  meanInflowM3PerS = 0;
 
+  private readonly meanShare: number;
   private readonly perVolumePa: number;
   private readonly perInertance: number;
   private readonly lossFactor: number;
@@ -29,6 +36,7 @@ export class DraughtBox {
     densityKgPerM3: number,
     lossRatio: number,
   ) {
+    this.meanShare = stepS / (draughtS + stepS);
     this.perVolumePa = stiffnessPa / volumeM3;
     this.perInertance = chimneyAreaM2 / (densityKgPerM3 * chimneyLengthM);
     this.lossFactor = (0.5 * lossRatio * densityKgPerM3) / (chimneyAreaM2 * chimneyAreaM2);
@@ -42,6 +50,7 @@ export class DraughtBox {
   /** State only. */
   reset(): void {
     this.risePa = 0;
+    this.meanInflowM3PerS = 0;
     this.chimneyFlowM3PerS = 0;
   }
 
@@ -57,5 +66,6 @@ export class DraughtBox {
     const next = (q * (1 - r - a * b) + 2 * b * (this.risePa + a * inflowM3PerS)) / (1 + r + a * b);
     this.risePa += a * (2 * inflowM3PerS - q - next);
     this.chimneyFlowM3PerS = next;
+    this.meanInflowM3PerS += this.meanShare * (inflowM3PerS - this.meanInflowM3PerS);
   }
 }

@@ -32,6 +32,8 @@ export class Mouth {
   /** Volume flow at the outside pressure (a choked jet expanded). */
   volumeFlowM3PerS = 0;
   velocityMPerS = 0;
+  /** Of the jet once it has come to the outside pressure: by the balance of momentum where the mouth is choked. */
+  jetMPerS = 0;
   pressurePa = 0;
   densityKgPerM3 = 0;
   /** Real enthalpy carried out, W, and the latent part of it. */
@@ -79,6 +81,7 @@ export class Mouth {
   reset(velocityMPerS: number): void {
     this.lagVelocity = velocityMPerS;
     this.velocityMPerS = velocityMPerS;
+    this.jetMPerS = velocityMPerS;
     this.massFlowKgPerS = this.volumeFlowM3PerS = this.enthalpyFlowW = this.latentFlowW = 0;
     this.pressurePa = this.surroundings.pressurePa;
     this.densityKgPerM3 = this.pipe.rightDensity;
@@ -102,6 +105,7 @@ export class Mouth {
     let mass: number;
     let energyW: number;
     let latentW: number;
+    let excessPa = 0;
     if (u >= 0) {
       const cellU = (arrival - cellPa) / z;
       const c = z / cellDensity;
@@ -122,7 +126,12 @@ export class Mouth {
           u = walksIn ? Math.min(u, own) : own;
           facePa = walksIn ? least : cellPa;
         }
-        if (facePa !== least) expansion = this.expansionOf(facePa / least);
+        // What the radiation load adds belongs to the outside, as it does below the speed of sound.
+        const beyondPa = Math.max(least, outsidePa + (load + this.boxPaSPerM) * u);
+        if (facePa > beyondPa) {
+          expansion = this.expansionOf(facePa / beyondPa);
+          excessPa = facePa - beyondPa;
+        }
       }
       const density = Math.max(cellDensity + pipe.rightCompressibility * (facePa - cellPa), 0.1 * cellDensity);
       mass = area * density * u;
@@ -146,6 +155,7 @@ export class Mouth {
     this.lagVelocity += this.loadX * (u - this.lagVelocity);
     this.massFlowKgPerS = mass;
     this.velocityMPerS = u;
+    this.jetMPerS = excessPa > 0 && mass > 0 ? u + (area * excessPa) / mass : u;
     this.pressurePa = facePa;
     this.latentFlowW = latentW;
     this.enthalpyFlowW = energyW + latentW;

@@ -1,11 +1,14 @@
 import type { ExhaustGas } from "./exhaust-gas.js";
 import type { FiniteVolumePipe } from "./finite-volume-pipe.js";
 import { chokedFlowFactor, criticalPressureRatio, Opening } from "./orifice.js";
+import { Rush } from "./rush.js";
 
 /** What stands behind valve-controlled ports and what passes them: one place a port in every array. */
 export interface Ports {
   /** Effective area: discharge coefficient x geometric. */
   readonly areaM2: Float64Array;
+  /** Length of the slit that the valve's edge opens; 0 where the port is round. */
+  readonly slitM: Float64Array;
   /** State of the cylinder end behind each port. Enthalpy is the real fluid's. */
   readonly pressurePa: Float64Array;
   readonly densityKgPerM3: Float64Array;
@@ -21,6 +24,7 @@ export function makePorts(count: number): Ports {
   const array = () => new Float64Array(count);
   return {
     areaM2: array(),
+    slitM: array(),
     pressurePa: array(),
     densityKgPerM3: array(),
     enthalpyJPerKg: array(),
@@ -48,7 +52,16 @@ export class PortEnd {
   velocityMPerS = 0;
   /** Ticks in which a flow had to be held to what makes the pressures equal. */
   heldCount = 0;
+  /** Push of the rush through the ports, velocity head x area, over the pipe's area; filled by `measureRush`. */
+  rushHeadPa = 0.5;
+  /** Speed of that rush over the width of the opening it comes through, 1/s. */
+  rushRatePerS = 0.5;
+  /** The same where the jet has grown to fill the pipe, 1/s. */
+  rushPipeRatePerS = 0.5;
+  /** Reflection of a small wave at the ports as they stand: 1 where all are shut. */
+  reflectionRatio = 1.5;
 
+  private readonly rush: Rush;
   private entryDensity = 1;
   private readonly pipeEnthalpy: Float64Array;
 
@@ -62,6 +75,9 @@ export class PortEnd {
     private readonly stepS: number,
   ) {
     this.pipeEnthalpy = new Float64Array(portCount);
+    this.rush = new Rush(fluidExponent);
+    this.rushHeadPa = this.rushRatePerS = this.rushPipeRatePerS = 0;
+    this.reflectionRatio = 1;
     this.fluidFactor = chokedFlowFactor(fluidExponent);
     this.outward = new Opening(criticalPressureRatio(fluidExponent));
     this.gasFactor = chokedFlowFactor(gas.gas.isentropicExponent);
@@ -213,5 +229,51 @@ export class PortEnd {
     this.velocityMPerS = u;
     this.facePressurePa = facePa;
     pipe.closeLeft(total, u, facePa, energyW);
+  }
+
+  /** What the noise of the ports is made of, from the tick last run: for those who listen. */
+  measureRush(): void {
+    const { pipe, rush, facePressurePa } = this;
+    const { areaM2, slitM, pressurePa, massFlowKgPerS } = this.ports;
+    let push = 0;
+    let hardest = 0;
+    let rate = 0;
+    let pipeRate = 0;
+    const boreM = Math.sqrt((4 / Math.PI) * pipe.leftAreaM2);
+    let portAdmittance = 0;
+    const perSpeed = pipe.leftDensity / pipe.leftImpedance;
+    for (let j = this.firstPort; j < this.firstPort + this.portCount; j++) {
+      const area = areaM2[j]!;
+      const flow = massFlowKgPerS[j]!;
+      if (!(area > 0) || flow === 0) continue;
+      const cylinderPa = pressurePa[j]!;
+      rush.upstreamPa = flow > 0 ? cylinderPa : facePressurePa;
+      rush.downstreamPa = flow > 0 ? facePressurePa : cylinderPa;
+      rush.fluxKgPerSM2 = (flow > 0 ? flow : -flow) / area;
+      rush.measure();
+      const head = rush.headPa;
+      push += head * area;
+      if (head * area > hardest) {
+        hardest = head * area;
+        const slit = slitM[j]!;
+        const widthM = slit > 0 ? area / slit : Math.sqrt((4 / Math.PI) * area);
+        rate = rush.throatMPerS / widthM;
+        // A jet from a slit slows with the square root of its width. [source: plane turbulent jet, textbook form]
+        pipeRate = (rush.throatMPerS / boreM) * (widthM < boreM ? Math.sqrt(widthM / boreM) : 1);
+      }
+      // A choked throat feels nothing of what comes up to it; a slow one yields flow / (2 drop), but never more than
+      // an open hole of its size.
+      const drop = rush.upstreamPa - rush.downstreamPa;
+      if (head !== drop || !(drop > 0)) continue;
+      const yielding = (0.5 * (flow > 0 ? flow : -flow)) / drop;
+      const hole = area * perSpeed;
+      portAdmittance += yielding < hole ? yielding : hole;
+    }
+    const pipeAreaM2 = pipe.leftAreaM2;
+    const pipeAdmittance = pipeAreaM2 * perSpeed;
+    this.rushHeadPa = push / pipeAreaM2;
+    this.rushRatePerS = rate;
+    this.rushPipeRatePerS = pipeRate;
+    this.reflectionRatio = (pipeAdmittance - portAdmittance) / (pipeAdmittance + portAdmittance);
   }
 }

@@ -1,9 +1,11 @@
 import { Engine } from "../engine/engine.js";
 import type { EngineDescription } from "../engine/engine-description.js";
 import { ReleaseWatch } from "../engine/release-watch.js";
+import { NoisePeriod } from "../quantities/random.js";
 import { BeatLog } from "./beat-log.js";
 import type { Drive } from "./drive.js";
 import { ExhaustVoices } from "./exhaust-voices.js";
+import { NoiseVoices } from "./noise-voices.js";
 import { PulseTap } from "./pulse-tap.js";
 import { TurnMeter } from "./turn-meter.js";
 
@@ -19,7 +21,7 @@ export interface MachineSettings {
 }
 
 /** The sound-bearing parts of a machine, in the order in which `process` fills them. */
-export const stemNames = ["exhaust-pulse", "exhaust-jet"] as const;
+export const stemNames = ["exhaust-pulse", "exhaust-noise", "exhaust-jet", "inlet", "leaks"] as const;
 
 const aboutSamplesPerChunk = 128;
 
@@ -29,7 +31,7 @@ const aboutSamplesPerChunk = 128;
  *
  * @example
  * const machine = new Machine(description, { sampleRateHz: 48_000, fidelity: 4, seed: 1, distanceM: 7.5 }, drive);
- * const stems = [new Float64Array(512), new Float64Array(512)];
+ * const stems = stemNames.map(() => new Float64Array(512));
  * machine.process(stems, 512);
  */
 export class Machine {
@@ -49,9 +51,14 @@ export class Machine {
   private readonly stepS: number;
   private readonly ticksPerChunk: number;
   private readonly chunkFrames: number;
+  private readonly noisePeriod = new NoisePeriod();
+  private loopTicks = 0;
   private readonly watch: ReleaseWatch;
   private readonly wasShut: Uint8Array;
   private readonly voices: ExhaustVoices;
+  private readonly noises: NoiseVoices;
+  // The chunk last made, in the order of `stemNames`.
+  private readonly chunkStems: readonly Float64Array[];
   private readonly clockS = new Float64Array(1);
   private readonly beforeRad = new Float64Array(1);
   private regulatorRatio = NaN;
@@ -76,15 +83,20 @@ export class Machine {
     this.stepS = plan.stepS;
     this.ticksPerChunk = Math.max(1, Math.ceil(aboutSamplesPerChunk / plan.samplesPerTick));
     this.chunkFrames = this.ticksPerChunk * plan.samplesPerTick;
-    this.voices = new ExhaustVoices(description, this.engine.record, {
+    const voiceSettings = {
       sampleRateHz,
       samplesPerTick: plan.samplesPerTick,
       ticksPerChunk: this.ticksPerChunk,
       ticksPerSample: plan.ticksPerSample,
       seed: settings.seed,
+      noisePeriod: this.noisePeriod,
       distanceM: settings.distanceM,
-      mouthBoreM: this.engine.network.mouthBoreM,
-    });
+    };
+    this.voices = new ExhaustVoices(this.engine, voiceSettings);
+    this.noises = new NoiseVoices(this.engine, this.voices.blast, voiceSettings);
+    const { pulse, jet } = this.voices;
+    const { noise, inlet, leaks } = this.noises;
+    this.chunkStems = [pulse, noise, jet, inlet, leaks];
     this.pulseDelaySamples = this.voices.flowDelaySamples;
     this.delaySamples = this.voices.delaySamples;
     this.watch = new ReleaseWatch(description.gear);
@@ -103,9 +115,11 @@ export class Machine {
   /** State only: everything at rest at the moment of a tick (0 is time 0; negative is before). */
   reset(tick: number): void {
     this.voices.reset();
+    this.noises.reset();
     this.seek(tick);
     this.setControls();
     this.engine.reset(this.drive.shaftRad);
+    this.noises.settle();
   }
 
   /** Moves the clock without touching the gas: the shaft goes on from where the drive has it then. */
@@ -118,6 +132,7 @@ export class Machine {
     this.filledSamples = sample;
     this.pulses?.reset();
     this.voices.setNextSampleIndex(sample);
+    this.noises.setNextSampleIndex(sample);
     this.beats.clear();
     this.meter.reset(this.drive.shaftRad);
   }
@@ -127,6 +142,15 @@ export class Machine {
     this.drive = drive;
     this.clockS[0] = this.nextTick * this.stepS;
     drive.advance(this.clockS);
+  }
+
+  /**
+   * Settings only: everything repeats after `loopTicks` ticks, counted from tick 0, if the drive does: noise, and exchanges
+   * that are held for several ticks. A whole number of samples; 0 for never.
+   */
+  setLoop(loopTicks: number): void {
+    this.loopTicks = loopTicks;
+    this.noisePeriod.samples = (loopTicks * this.samplesPerTick) / this.ticksPerSample;
   }
 
   /** The tick that comes next. */
@@ -153,6 +177,7 @@ export class Machine {
     for (let i = 0; i < tickCount; i++) this.runTick();
     this.isSounding = true;
     this.voices.settle();
+    this.noises.settle();
     this.seek(this.nextTick);
   }
 
@@ -168,33 +193,36 @@ export class Machine {
 
   /** Fills one array a stem, in pascals. Any block length gives the same samples. */
   process(stems: readonly Float64Array[], frameCount: number): void {
-    const pulseOut = stems[0]!;
-    const jetOut = stems[1]!;
-    const { pulse, jet } = this.voices;
+    const { chunkStems } = this;
     let done = 0;
     while (done < frameCount) {
       if (this.chunkRead === this.chunkFilled) this.fillChunk();
       const from = this.chunkRead;
       const run = Math.min(frameCount - done, this.chunkFilled - from);
-      for (let i = 0; i < run; i++) pulseOut[done + i] = pulse[from + i]!;
-      for (let i = 0; i < run; i++) jetOut[done + i] = jet[from + i]!;
+      for (let s = 0; s < chunkStems.length; s++) {
+        const made = chunkStems[s]!;
+        const out = stems[s]!;
+        for (let i = 0; i < run; i++) out[done + i] = made[from + i]!;
+      }
       done += run;
       this.chunkRead = from + run;
     }
   }
 
   private fillChunk(): void {
-    const { voices, pulses, ticksPerChunk, ticksPerSample } = this;
+    const { voices, noises, pulses, ticksPerChunk, ticksPerSample } = this;
     for (let t = 0; t < ticksPerChunk; t++) {
       for (let s = 0; s < ticksPerSample; s++) {
         this.runTick();
         voices.take(t, s === 0);
       }
+      noises.take(t);
       if (pulses !== null) pulses.pushTick(t);
     }
     if (pulses !== null) pulses.fill(this.filledSamples);
     this.filledSamples += this.chunkFrames;
     voices.process();
+    noises.process();
     this.chunkRead = 0;
     this.chunkFilled = this.chunkFrames;
   }
@@ -217,6 +245,7 @@ export class Machine {
     const endCount = wasShut.length;
     for (let i = 0; i < endCount; i++) wasShut[i] = areas[i]! > 0 ? 0 : 1;
     this.beforeRad[0] = engine.record.shaftRad;
+    if (this.loopTicks > 0 && this.nextTick % this.loopTicks === 0) engine.restartSlowExchanges();
     this.nextTick++;
     this.clockS[0] = this.nextTick * stepS;
     drive.advance(this.clockS);

@@ -52,7 +52,7 @@ function list(values: readonly number[]): string {
 }
 
 function limit(value: number): string {
-  return Number.isFinite(value) ? Number(value.toFixed(1)).toString() : "any";
+  return Number.isFinite(value) ? Number(value.toFixed(2)).toString() : "any";
 }
 
 function print(title: string, measures: RealismMeasures): void {

@@ -73,6 +73,7 @@ export class Chimney {
   private lastDrive = 0;
   private lastFlow = 0;
   private lastMouthPressure = 0;
+  private lastDirect = 0;
 
   /** Starts with air at 20 °C. @throws RangeError for a rate outside 8 to 768 kHz or a shape outside its ranges. */
   constructor(sampleRateHz: number, shape: ChimneyShape) {
@@ -152,15 +153,24 @@ export class Chimney {
     this.lastDrive = volumeFlowM3PerS + (this.isLumped ? 0 : 2 * down);
     this.lastFlow = volumeFlowM3PerS;
     this.lastMouthPressure = lost;
+    this.lastDirect = 0;
   }
 
-  /** Flow into the smokebox to flow out of the mouth, m3/s. `outflow` may be `inflow`. */
-  process(inflow: Float64Array, outflow: Float64Array, frameCount: number): void {
-    if (this.isLumped) this.processLump(inflow, outflow, frameCount);
-    else this.processWaves(inflow, outflow, frameCount);
+  /**
+   * Flow into the smokebox to flow out of the mouth, m3/s. `outflow` may be `inflow`. `direct`: pressure at the foot beside
+   * the smokebox's own, as a wave straight from the nozzle brings it, in units of rho c / area.
+   */
+  process(inflow: Float64Array, outflow: Float64Array, frameCount: number, direct: Float64Array | null = null): void {
+    if (this.isLumped) this.processLump(inflow, outflow, frameCount, direct);
+    else this.processWaves(inflow, outflow, frameCount, direct);
   }
 
-  private processWaves(inflow: Float64Array, outflow: Float64Array, frameCount: number): void {
+  private processWaves(
+    inflow: Float64Array,
+    outflow: Float64Array,
+    frameCount: number,
+    direct: Float64Array | null,
+  ): void {
     const { up, down, atFoot, atMouth } = this;
     // Vessel: (filling time) dP/dt = inflow - flow into the foot = drive - P, with drive = inflow + 2 down; trapezoidal.
     const kept = (1 - this.fillShare) / (1 + this.fillShare);
@@ -183,6 +193,7 @@ export class Chimney {
         atFoot[i] = pressure - arriving;
         outflow[start + i] = atMouth[i]!;
       }
+      if (direct !== null) for (let i = 0; i < count; i++) atFoot[i] = atFoot[i]! + direct[start + i]!;
       up.write(atFoot, 0, count);
       this.mouth.process(atMouth, atMouth, count);
       down.write(atMouth, 0, count);
@@ -194,7 +205,12 @@ export class Chimney {
   }
 
   // (transit time) dQ/dt = vessel pressure - mouth pressure; vessel as above. Trapezoidal, both solved together.
-  private processLump(inflow: Float64Array, outflow: Float64Array, frameCount: number): void {
+  private processLump(
+    inflow: Float64Array,
+    outflow: Float64Array,
+    frameCount: number,
+    direct: Float64Array | null,
+  ): void {
     const mouth = this.mouth;
     const fill = this.fillShare;
     const transit = this.transitShare;
@@ -204,11 +220,15 @@ export class Chimney {
     let lastInflow = this.lastDrive;
     let flow = this.lastFlow;
     let mouthPressure = this.lastMouthPressure;
+    let lastDirect = this.lastDirect;
     for (let i = 0; i < frameCount; i++) {
       const inflowNow = inflow[i]! + FLOOR;
       const pending = mouth.pendingPressure();
       const filled = inflowNow + lastInflow - flow;
-      flow = (flow + transit * (2 * pressure + fill * filled - mouthPressure - pending)) * scale;
+      const directNow = direct === null ? 0 : direct[i]!;
+      const driven = 2 * pressure + fill * filled + directNow + lastDirect;
+      flow = (flow + transit * (driven - mouthPressure - pending)) * scale;
+      lastDirect = directNow;
       pressure += fill * (filled - flow);
       mouthPressure = resistance * flow + pending;
       mouth.advance(flow);
@@ -219,5 +239,6 @@ export class Chimney {
     this.lastDrive = lastInflow;
     this.lastFlow = flow;
     this.lastMouthPressure = mouthPressure;
+    this.lastDirect = lastDirect;
   }
 }

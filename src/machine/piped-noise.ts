@@ -1,0 +1,220 @@
+import type { Engine } from "../engine/engine.js";
+import { NoiseStream } from "../quantities/random.js";
+import { AIR_AT_WALL, wallLossNpPerM, type WallGas } from "../sound/acoustics.js";
+import { FlowNoise } from "../sound/flow-noise.js";
+import { Monopole } from "../sound/monopole.js";
+import { PipeNoise, PipeNoiseChannel } from "../sound/pipe-noise.js";
+import { WideMouth } from "../sound/wide-mouth.js";
+import { airDensityKgPerM3, airSoundSpeedMPerS } from "./ambient-air.js";
+import type { Blast } from "./blast.js";
+import { makeChimneyPath, type ChimneyPath } from "./chimney-path.js";
+import type { FlowRows } from "./flow-rows.js";
+import { noiseStreams } from "./noise-streams.js";
+import { RowJet } from "./row-jet.js";
+import type { VoiceSettings } from "./voice-settings.js";
+
+// Slowest sound for which the pipes' delays have room, the gas running against it included, m/s. [common practice]
+const slowestMPerS = 30;
+// Low-pressure steam at a pipe's wall. [source: IAPWS R12-08 at 100 °C and 1 atm, from memory: 1.23e-5 Pa s]
+const steamAtWall = { viscosityPaS: 1.23e-5, isentropicExponentRatio: 1.33, prandtlRatio: 1 };
+
+/**
+ * Noise that is made in the exhaust and comes out through its pipes: turbulence at ports and nozzle, and the hiss of what
+ * leaks past the valves. Two stems, through the same linear copy of the pipes.
+ */
+export class PipedNoise {
+  /** Pressure at the listener for the chunk last filled, Pa; `leaks` stays silent where nothing leaks. */
+  readonly noise: Float64Array;
+  readonly leaks: Float64Array;
+  /** Samples by which both lag the flows of the table. */
+  readonly delaySamples: number;
+
+  private readonly pipes: PipeNoise;
+  private readonly channels: readonly PipeNoiseChannel[];
+  private readonly portNoise: readonly FlowNoise[];
+  private readonly mouthNoise: readonly FlowNoise[];
+  private readonly chimneyNoise: FlowNoise | null;
+  private readonly chimneyPa: Float64Array;
+  private readonly leakJets: readonly RowJet[];
+  private readonly leakWavePerPa: number;
+  private readonly outlets: readonly Outlet[];
+  private readonly chunkFrames: number;
+  private readonly ticksPerChunk: number;
+
+  constructor(
+    engine: Engine,
+    private readonly table: FlowRows,
+    private readonly blast: Blast,
+    settings: VoiceSettings,
+  ) {
+    const { sampleRateHz, samplesPerTick, ticksPerChunk, seed } = settings;
+    const { description, flowNoise, network } = engine;
+    const frames = ticksPerChunk * samplesPerTick;
+    this.chunkFrames = frames;
+    this.ticksPerChunk = ticksPerChunk;
+    const soundSpeedMPerS = network.meanSoundSpeedMPerS();
+    const densityKgPerM3 = network.pipes[0]!.leftDensity;
+    const atWall = description.workingFluid === "steam" ? steamAtWall : AIR_AT_WALL;
+    const wallGas: WallGas = { ...atWall, densityKgPerM3, soundSpeedMPerS };
+    this.pipes = new PipeNoise(sampleRateHz, samplesPerTick, {
+      branchCount: flowNoise.branchCount,
+      hasTrunk: flowNoise.hasJunction,
+      longestDelayS: Math.min(10, Math.max(...network.pipes.map((pipe) => pipe.lengthM)) / slowestMPerS),
+      mouthCornerHz: soundSpeedMPerS / (Math.PI * network.mouthBoreM),
+      passRatios: network.pipes.map((pipe) => {
+        if (description.idealised) return 1;
+        const radiusM = Math.sqrt(pipe.leftAreaM2 / Math.PI);
+        const firstHz = soundSpeedMPerS / (4 * pipe.lengthM);
+        return Math.max(0, 1 - wallLossNpPerM(firstHz, radiusM, wallGas) * pipe.lengthM);
+      }),
+    });
+    const arrays = (count: number) => Array.from({ length: count }, () => new Float64Array(frames));
+    const turbulence = (count: number, first: number) =>
+      Array.from(
+        { length: count },
+        (_, i) => new FlowNoise(sampleRateHz, samplesPerTick, new NoiseStream(seed, first + i, settings.noisePeriod)),
+      );
+    const { branchCount, mouthCount } = flowNoise;
+    this.portNoise = turbulence(branchCount, noiseStreams.port);
+    this.mouthNoise = turbulence(mouthCount, noiseStreams.mouth);
+    const leakM2 = description.idealised ? 0 : description.leaks.valveM2;
+    const hasChimney = !description.idealised && network.box !== null;
+    this.chimneyNoise = hasChimney ? turbulence(1, noiseStreams.chimney)[0]! : null;
+    this.chimneyPa = new Float64Array(frames);
+    // In a passage a leak's jet is as free as in the open.
+    const inPipe = {
+      boreM: Math.min(5, Math.max(1e-4, Math.sqrt((4 / Math.PI) * leakM2))),
+      airDensityKgPerM3: Math.max(0.1, densityKgPerM3),
+      airSoundSpeedMPerS: soundSpeedMPerS,
+      distanceM: 1,
+    };
+    this.leakJets = Array.from({ length: leakM2 > 0 ? branchCount : 0 }, (_, i) => {
+      const stream = new NoiseStream(seed, noiseStreams.leak + i, settings.noisePeriod);
+      return new RowJet(settings, stream, inPipe, table.leakMass + i, table.leakSpeed + i);
+    });
+    // Its power, 4 pi p1^2 / (rho c) for p1 at 1 m, all runs along the pipe: pressure p1 sqrt(4 pi / area).
+    this.leakWavePerPa = Math.sqrt((4 * Math.PI) / network.pipes[0]!.leftAreaM2);
+    this.channels = [new PipeNoiseChannel(this.pipes, arrays(branchCount), arrays(mouthCount), frames)];
+    if (leakM2 > 0) {
+      const leakPa = this.leakJets.map((jet) => jet.pressurePa);
+      this.channels = [...this.channels, new PipeNoiseChannel(this.pipes, leakPa, null, frames)];
+    }
+    this.outlets = this.channels.map(() => new Outlet(engine, settings));
+    this.delaySamples = this.outlets[0]!.delaySamples;
+    this.noise = this.channels[0]!.outflow;
+    this.leaks = leakM2 > 0 ? this.channels[1]!.outflow : new Float64Array(frames);
+  }
+
+  /** State only: no wave anywhere. */
+  reset(): void {
+    this.pipes.reset(this.channels);
+    for (const noise of this.portNoise) noise.reset();
+    for (const noise of this.mouthNoise) noise.reset();
+    this.chimneyNoise?.reset();
+    for (const jet of this.leakJets) jet.reset();
+    for (const outlet of this.outlets) outlet.reset();
+    this.noise.fill(0);
+    this.leaks.fill(0);
+  }
+
+  /** Position of the next chunk's first sample in the noise. */
+  setNextSampleIndex(index: number): void {
+    for (const noise of this.portNoise) noise.setNextSampleIndex(index);
+    for (const noise of this.mouthNoise) noise.setNextSampleIndex(index);
+    this.chimneyNoise?.setNextSampleIndex(index);
+    for (const jet of this.leakJets) jet.setNextSampleIndex(index);
+  }
+
+  /** Makes the chunk that the table holds. */
+  process(): void {
+    const { table, channels, ticksPerChunk, chunkFrames, leakWavePerPa, portNoise, mouthNoise, leakJets } = this;
+    const { rows, rowLength } = table;
+    const flow = channels[0]!;
+    for (let i = 0; i < portNoise.length; i++) {
+      const out = flow.portPa[i]!;
+      portNoise[i]!.process(
+        rows,
+        rowLength,
+        table.portHead + i,
+        table.portRate + i,
+        table.portPipeRate + i,
+        ticksPerChunk,
+        out,
+      );
+    }
+    for (let m = 0; m < mouthNoise.length; m++) {
+      const out = flow.mouthPa![m]!;
+      mouthNoise[m]!.process(
+        rows,
+        rowLength,
+        table.mouthHead + m,
+        table.mouthRate + m,
+        table.mouthPipeRate + m,
+        ticksPerChunk,
+        out,
+      );
+    }
+    for (let i = 0; i < leakJets.length; i++) {
+      const jet = leakJets[i]!;
+      jet.process(table);
+      const wave = jet.pressurePa;
+      for (let n = 0; n < chunkFrames; n++) wave[n] = leakWavePerPa * wave[n]!;
+    }
+    this.pipes.process(rows, rowLength, table.pipes, ticksPerChunk, channels);
+    const { chimneyNoise, chimneyPa } = this;
+    if (chimneyNoise !== null) {
+      chimneyNoise.process(
+        rows,
+        rowLength,
+        table.chimneyHead,
+        table.mouthRate,
+        table.chimneyRate,
+        ticksPerChunk,
+        chimneyPa,
+      );
+    }
+    for (let c = 0; c < channels.length; c++) {
+      const own = c === 0 && chimneyNoise !== null ? chimneyPa : null;
+      this.outlets[c]!.process(channels[c]!.outflow, this.blast, own, chunkFrames);
+    }
+  }
+}
+
+/** From the flow out of the mouths to the listener, through the chimney where there is one. */
+class Outlet {
+  readonly delaySamples: number;
+  private readonly chimney: ChimneyPath | null;
+  private readonly mouth: WideMouth;
+  private readonly monopole: Monopole;
+  private readonly isMute: boolean;
+
+  constructor(engine: Engine, settings: VoiceSettings) {
+    const { description, network } = engine;
+    const { sampleRateHz, distanceM } = settings;
+    const soundSpeed = airSoundSpeedMPerS(description.ambient);
+    this.chimney = makeChimneyPath(engine, settings);
+    this.mouth = new WideMouth(sampleRateHz, 0.5 * network.mouthBoreM, soundSpeed);
+    this.monopole = new Monopole(sampleRateHz, {
+      distanceM,
+      airDensityKgPerM3: airDensityKgPerM3(description.ambient),
+    });
+    this.delaySamples = this.monopole.delaySamples;
+    this.isMute = description.exhaust.condenser !== null;
+  }
+
+  reset(): void {
+    this.chimney?.reset(0);
+    this.mouth.reset(0);
+    this.monopole.reset(0);
+  }
+
+  process(flow: Float64Array, blast: Blast, chimneyPa: Float64Array | null, frameCount: number): void {
+    if (this.isMute) {
+      flow.fill(0);
+      return;
+    }
+    if (this.chimney !== null) this.chimney.processNoise(flow, blast, chimneyPa, frameCount);
+    else this.mouth.process(flow, flow, frameCount);
+    this.monopole.process(flow, flow, frameCount);
+  }
+}
