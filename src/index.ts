@@ -30,6 +30,8 @@ export { eventsReport, type EventsReport } from "./offline/events-report.js";
 export { eventsText } from "./offline/events-text.js";
 export { OfflineRender } from "./offline/render.js";
 export { renderRequest, type RenderedBlock, type RenderRequest, type RenderSummary } from "./offline/render-request.js";
+export { turnRing } from "./pictures/turn-ring.js";
+export type { TurnRingMachine, TurnRingReport } from "./pictures/turn-ring-content.js";
 export { type Assumption, type Complaint, complaintText, type Loaded } from "./preset/complaint.js";
 export { loadMachine, type MachineFile } from "./preset/machine-file.js";
 export { loadRun, type RunFile } from "./preset/run-file.js";

@@ -1,9 +1,14 @@
 import type { Command } from "commander";
+import { resolveCutoff } from "../gear/equivalent-eccentric.js";
+import { Motion } from "../gear/motion.js";
 import { relativeBeatLevelsDb } from "../offline/beat-levels.js";
-import { eventsReport } from "../offline/events-report.js";
+import { eventsReport, type EventsReport } from "../offline/events-report.js";
 import { eventsText } from "../offline/events-text.js";
 import { caution } from "../offline/caution.js";
+import { ownCutoffRatio } from "../offline/run-plan.js";
+import { turnRing } from "../pictures/turn-ring.js";
 import type { Answerer, CommandAnswer } from "./command-answer.js";
+import { requireOutputs, writeTextFile } from "./files.js";
 import { fileFault, optionFault, withRefusals, type InputFault } from "./input-fault.js";
 import { readMachineInput, type MachineInput } from "./machine-input.js";
 import { cutoffOption } from "./option-values.js";
@@ -17,22 +22,35 @@ export function addEventsCommand(program: Command, answer: Answerer): void {
     .description("Prints the valve events of every cylinder end and the exhaust beats that follow from them.")
     .argument("<file>", "machine file")
     .option("--cutoff <ratio>", "cut-off in % of the stroke; negative is backward gear (default: full gear)")
+    .option("--svg <file>", "draw the turn ring, events as arcs and beats as strokes, into this file")
     .option("--json", "print one JSON object instead of words")
-    .addHelpText("after", "\nExample:\n  fourbeat events presets/harrow-tank.yaml --cutoff '30 %'")
-    .action((file: string, words: { cutoff?: string; json?: boolean }) => {
+    .addHelpText(
+      "after",
+      "\nExample:\n  fourbeat events presets/harrow-tank.yaml --cutoff '30 %' --svg harrow-tank.svg",
+    )
+    .action((file: string, words: { cutoff?: string; svg?: string; json?: boolean }) => {
       const cutoffRatio = words.cutoff === undefined ? null : cutoffOption(words.cutoff);
-      answer(eventsAnswer(readMachineInput(file), cutoffRatio), words.json === true);
+      const asJson = words.json === true;
+      if (words.svg !== undefined) requireOutputs([{ option: "--svg", path: words.svg }], [file]);
+      const input = readMachineInput(file);
+      const report = reportOf(input, cutoffRatio);
+      const drawn: string[] = [];
+      if (words.svg !== undefined) {
+        writeTextFile(words.svg, drawing(report, input, cutoffRatio), undefined, "--svg");
+        drawn.push(`Turn ring: ${shown(words.svg)}`);
+      }
+      answer(eventsAnswer(report, input, drawn, asJson), asJson);
     });
 }
 
-function eventsAnswer(input: MachineInput, cutoffRatio: number | null): CommandAnswer {
+function reportOf(input: MachineInput, cutoffRatio: number | null): EventsReport {
   const { machine } = input;
   const { description } = machine;
   const exhaustsToAir = description.exhaust.condenser === null;
   // A cut-off that only the machine can judge is still the option's fault.
   const faultOf = (message: string): InputFault =>
     cutoffRatio === null ? fileFault(input.path, message) : optionFault("--cutoff", message);
-  const report = withRefusals(faultOf, () =>
+  return withRefusals(faultOf, () =>
     eventsReport({
       gear: description.gear,
       cutoffRatio,
@@ -44,7 +62,28 @@ function eventsAnswer(input: MachineInput, cutoffRatio: number | null): CommandA
       caution,
     }),
   );
-  const units = input.isImperial ? "imperial" : "metric";
-  const text = `${shown(machine.name)} (${machine.kind})\n${shownLines(eventsText(report, units, description.speedRpm))}`;
-  return { json: { ...report }, text, notes: [] };
+}
+
+/** The contract's JSON has no place for the picture: programs are told of it beside it. */
+function eventsAnswer(
+  report: EventsReport,
+  { machine, isImperial }: MachineInput,
+  drawn: readonly string[],
+  asJson: boolean,
+): CommandAnswer {
+  const table = shownLines(eventsText(report, isImperial ? "imperial" : "metric", machine.description.speedRpm));
+  const lines = [`${shown(machine.name)} (${machine.kind})`, table, ...(asJson ? [] : drawn)];
+  return { json: { ...report }, text: lines.join("\n"), notes: asJson ? drawn : [] };
+}
+
+function drawing(report: EventsReport, { machine }: MachineInput, cutoffRatio: number | null): string {
+  const { gear, speedRpm, exhaust } = machine.description;
+  const motion = new Motion(gear);
+  return turnRing(report, {
+    name: machine.name,
+    speedRpm,
+    direction: resolveCutoff(gear, cutoffRatio ?? ownCutoffRatio(gear, speedRpm)).direction,
+    crankAnglesDeg: gear.crankAnglesRad.map((_, i) => (motion.crankAngleRad(i + 1, 0) * 180) / Math.PI),
+    exhaustsToAir: exhaust.condenser === null,
+  });
 }

@@ -55,36 +55,44 @@ function readFault(path: string, error: unknown): InputFault {
   return fileFault(path, `must be readable, got ${code ?? String(error)} from the system. Copy it to another disk.`);
 }
 
-/** What is wrong with writing `path`, in words, from the system's error. */
-export function writeFault(path: string, error: unknown): unknown {
+/**
+ * What is wrong with writing `path`, in words, from the system's error.
+ *
+ * @param option the one that names another place
+ */
+export function writeFault(path: string, error: unknown, option = "-o"): unknown {
   const code = (error as NodeJS.ErrnoException).code;
   if (code === undefined || (error as NodeJS.ErrnoException).syscall === undefined) return error;
   if (code === "ENOSPC" || code === "EDQUOT") {
     return fileFault(
       path,
-      "the disk must have room for it, got a full disk. Free some room, or name another folder with -o.",
+      `the disk must have room for it, got a full disk. Free some room, or name another folder with ${option}.`,
     );
   }
   if (code === "EACCES" || code === "EPERM" || code === "EROFS") {
-    return fileFault(path, "its folder must be writable, got no permission. Name another folder with -o.");
+    return fileFault(path, `its folder must be writable, got no permission. Name another folder with ${option}.`);
   }
   if (code === "ENOENT" || code === "ENOTDIR") {
-    return fileFault(path, "its folder must exist, got none. Make the folder first, or name another with -o.");
+    return fileFault(path, `its folder must exist, got none. Make the folder first, or name another with ${option}.`);
   }
   if (code === "EFBIG")
     return fileFault(path, "must fit the disk's largest file, got a longer one. Render fewer seconds.");
-  return fileFault(path, `must be writable, got ${code} from the system. Name another folder with -o.`);
+  return fileFault(path, `must be writable, got ${code} from the system. Name another folder with ${option}.`);
 }
 
-/** Writes a whole text so that it appears complete or not at all. */
-export function writeTextFile(path: string, text: string, disk: DiskCalls = fs): void {
+/**
+ * Writes a whole text so that it appears complete or not at all.
+ *
+ * @param option the one that named `path`, for messages
+ */
+export function writeTextFile(path: string, text: string, disk: DiskCalls = fs, option = "-o"): void {
   const files = new PartFiles(disk);
   try {
     files.open(path).write(Buffer.from(text, "utf8"));
     files.publishAll();
   } catch (error) {
     files.abandonAll();
-    throw writeFault(path, error);
+    throw writeFault(path, error, option);
   }
 }
 
