@@ -39,12 +39,29 @@ interface Sheet {
   readonly quiet: string;
   /** Hairlines. */
   readonly hair: string;
+  /** Shut phases are paler than steam, so that admission and cut-off are edges: opacity of their bands. */
+  readonly shutRatio: number;
   /** What the palette calls black. */
   readonly black: string;
 }
 
-const light: Sheet = { paper: "#fbf8f1", ink: "#1f1c18", quiet: "#5f594f", hair: "#c9c1b2", black: "#000000" };
-const dark: Sheet = { paper: "#16181b", ink: "#ebe6da", quiet: "#aaa497", hair: "#474b51", black: "#f4f1ea" };
+// Tints of paper and ink, and how pale a pale band may be to be seen on them. [common practice]
+const light: Sheet = {
+  paper: "#fbf8f1",
+  ink: "#1f1c18",
+  quiet: "#5f594f",
+  hair: "#c9c1b2",
+  shutRatio: 0.42,
+  black: "#000000",
+};
+const dark: Sheet = {
+  paper: "#16181b",
+  ink: "#ebe6da",
+  quiet: "#aaa497",
+  hair: "#474b51",
+  shutRatio: 0.54,
+  black: "#f4f1ea",
+};
 
 /**
  * Style of a picture: paper and ink, light or dark as the reader's screen is set, light in print.
@@ -70,7 +87,7 @@ function endRules(root: string, index: number, colour: string): string {
   return `.${root} .end-fill-${index}{fill:${colour}}.${root} .end-stroke-${index}{stroke:${colour};fill:none}${on}`;
 }
 
-function sheetRules(root: string, { paper, ink, quiet, hair }: Sheet): string {
+function sheetRules(root: string, { paper, ink, quiet, hair, shutRatio }: Sheet): string {
   const rules: readonly [string, string][] = [
     [".paper", `fill:${paper}`],
     [".ink", `fill:${ink}`],
@@ -78,6 +95,7 @@ function sheetRules(root: string, { paper, ink, quiet, hair }: Sheet): string {
     [`text.on-fill-${BLACK_INDEX}`, `fill:${paper}`],
     ["text.halo", `stroke:${paper};stroke-width:5;stroke-linejoin:round;paint-order:stroke`],
     [".dot", `fill:${ink};stroke:${paper};stroke-width:2`],
+    [".shut", `fill-opacity:${shutRatio}`],
     [".line", `stroke:${ink};fill:none`],
     [".hair", `stroke:${hair};fill:none`],
     [".leader", `stroke:${quiet};fill:none`],

@@ -14,9 +14,6 @@ const phaseHeights: Readonly<Record<Phase, readonly [number, number]>> = {
   compression: [0.16, 0.6],
 };
 
-/** Shut phases are paler than steam, so that admission and cut-off are edges. [common practice] */
-export const SHUT_OPACITY = 0.42;
-
 /** Height of a phase's band where it begins and ends, as a share of the lane. */
 export function phaseHeight(phase: Phase): readonly [number, number] {
   return phaseHeights[phase];
@@ -33,7 +30,7 @@ function phaseShape(turn: EndTurn, arc: PhaseArc, radius: number, laneHeight: nu
     return element("path", { ...facts, class: stroke, "stroke-width": 4, "stroke-dasharray": dashes, d });
   }
   const d = bandPath(radius, fromShare * laneHeight, toShare * laneHeight, fromDeg, sweepDeg);
-  return element("path", { ...facts, class: fill, "fill-opacity": phase === "steam" ? 1 : SHUT_OPACITY, d });
+  return element("path", { ...facts, class: phase === "steam" ? fill : `${fill} shut`, d });
 }
 
 /** All lanes: each end's phases, its events as ticks, its own dead centre as a dot, and its name. */

@@ -1,6 +1,6 @@
 import { endInk } from "./palette.js";
 import type { EndTurn, Phase } from "./end-phases.js";
-import { SHUT_OPACITY, phaseHeight } from "./ring-lanes.js";
+import { phaseHeight } from "./ring-lanes.js";
 import { typeSize } from "./ring-measures.js";
 import { coordinate, element, textElement } from "./svg-text.js";
 import { textWidth } from "./text-fit.js";
@@ -23,7 +23,7 @@ export function ringLegend(turn: EndTurn, hasBeats: boolean, width: number): Pag
   const band = (phase: Phase): string => {
     const [from, to] = phaseHeight(phase).map((share) => SAMPLE_HEIGHT * (1 - share));
     const d = `M0 ${SAMPLE_HEIGHT}L0 ${coordinate(from!)}L${SAMPLE_WIDTH} ${coordinate(to!)}L${SAMPLE_WIDTH} ${SAMPLE_HEIGHT}Z`;
-    return element("path", { class: fill, "fill-opacity": phase === "steam" ? 1 : SHUT_OPACITY, d });
+    return element("path", { class: phase === "steam" ? fill : `${fill} shut`, d });
   };
   const line = (y: number, strokeWidth: number) =>
     element("line", { class: stroke, "stroke-width": strokeWidth, x1: 0, y1: y, x2: SAMPLE_WIDTH, y2: y });
