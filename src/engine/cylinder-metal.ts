@@ -100,10 +100,14 @@ export class CylinderMetal {
     this.answer[1] = 0;
   }
 
+  /** Heat since the last `settle` or `clear`, over a time, beyond what went to the air, J. */
+  gainJ(timeS: number): number {
+    return this.heatJ - timeS * this.outsideWPerK * (this.temperatureK - this.ambientK);
+  }
+
   /** Puts the metal where the last turn's exchange would have balanced the loss to the air; clears the sums. */
   settle(turnS: number): number {
-    const excessJ = this.heatJ - turnS * this.outsideWPerK * (this.temperatureK - this.ambientK);
-    const change = excessJ / (this.conductanceJPerK + turnS * this.outsideWPerK);
+    const change = this.gainJ(turnS) / (this.conductanceJPerK + turnS * this.outsideWPerK);
     this.temperatureK += change;
     this.clear();
     return change;

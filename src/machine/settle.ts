@@ -25,7 +25,7 @@ const settledMetalK = 0.2;
  * `leadTicks` before time 0, at which the shaft stands at 0. A shaft that stands still is given a second for the gas to come to rest.
  */
 export function settle(machine: Machine, speedRpm: number, leadTicks: number): Settled {
-  const { engine, tickS } = machine;
+  const { tickS } = machine;
   const soundingTicks = Math.ceil(soundingS / tickS);
   const wholeLead = soundingTicks + leadTicks;
   if (Math.abs(speedRpm) < 1e-9) {
@@ -34,6 +34,24 @@ export function settle(machine: Machine, speedRpm: number, leadTicks: number): S
     machine.runUp(soundingTicks);
     return { turns: 0, changeRatio: 0, isSettled: true };
   }
+  const settled = runIn(machine, speedRpm);
+  seekTurnsBack(machine, speedRpm, wholeLead);
+  machine.runUp(-machine.tick - leadTicks);
+  return settled;
+}
+
+/** With the shaft at a whole turn: puts the clock to one at least `ticks` before time 0. A turn repeats, so it may be any. */
+export function seekTurnsBack(machine: Machine, speedRpm: number, ticks: number): void {
+  const { tickS } = machine;
+  const turnS = 60 / Math.abs(speedRpm);
+  const turnTicks = Math.max(1, Math.round(turnS / tickS));
+  const turnsBack = Math.ceil(ticks / turnTicks + 1e-9);
+  machine.seek(-Math.round((turnsBack * turnS) / tickS));
+}
+
+/** Runs a turning machine from rest until one turn repeats the last, metal included, and stops at a whole turn. */
+export function runIn(machine: Machine, speedRpm: number): Settled {
+  const { engine, tickS } = machine;
   const turnS = 60 / Math.abs(speedRpm);
   const turnTicks = Math.max(1, Math.round(turnS / tickS));
   const most = Math.max(fewestTurns, Math.min(mostTurns, Math.floor(longestS / turnS)));
@@ -66,9 +84,5 @@ export function settle(machine: Machine, speedRpm: number, leadTicks: number): S
     }
     if (turns >= fewestTurns && changeRatio < settledRatio && metalK < settledMetalK) break;
   }
-  // The turn repeats, so the clock may be put back by any number of whole turns.
-  const turnsBack = Math.ceil(wholeLead / turnTicks + 1e-9);
-  machine.seek(-Math.round((turnsBack * turnS) / tickS));
-  machine.runUp(-machine.tick - leadTicks);
   return { turns, changeRatio, isSettled: changeRatio < settledRatio };
 }
