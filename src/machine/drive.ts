@@ -4,6 +4,8 @@ import type { ControlTrack } from "./control-track.js";
 export interface Drive {
   /** Shaft angle at that moment, counted forward, not folded. */
   readonly shaftRad: number;
+  /** The same less any whole turns: where it stands in a loop, to the last bit. */
+  readonly crankRad: number;
   readonly regulatorRatio: number;
   readonly cutoffRatio: number;
   /** For the time in `clockS[0]`, in seconds. */
@@ -13,6 +15,7 @@ export interface Drive {
 /** Controls written down beforehand: speed in rpm, regulator 0 to 1, nominal cut-off (negative is backward gear). */
 export class TimedDrive implements Drive {
   shaftRad = 0.5;
+  crankRad = 0.5;
   regulatorRatio = 0.5;
   cutoffRatio = 0.5;
 
@@ -30,6 +33,7 @@ export class TimedDrive implements Drive {
     this.regulator.follow(clockS);
     this.cutoff.follow(clockS);
     this.shaftRad = (Math.PI / 30) * this.speedRpm.integral;
+    this.crankRad = this.shaftRad;
     this.regulatorRatio = this.regulator.value;
     this.cutoffRatio = this.cutoff.value;
   }

@@ -8,9 +8,10 @@ export interface LoopTiming {
   readonly ticks: number;
 }
 
-/** Steady turning in which every loop goes through the very same shaft angles, tick for tick, plus whole turns. */
+/** Steady turning in which every loop goes through the very same crank angles, tick for tick and bit for bit. */
 export class LoopDrive implements Drive {
   shaftRad = 0.5;
+  crankRad = 0.5;
   private readonly perTickRad: number;
   private readonly perLoopRad: number;
 
@@ -23,7 +24,7 @@ export class LoopDrive implements Drive {
   ) {
     this.perLoopRad = 2 * Math.PI * timing.turns;
     this.perTickRad = this.perLoopRad / timing.ticks;
-    this.shaftRad = 0;
+    this.shaftRad = this.crankRad = 0;
   }
 
   /** Any time; the shaft stands at 0 at time 0. */
@@ -31,6 +32,7 @@ export class LoopDrive implements Drive {
     const { ticks } = this.timing;
     const tick = Math.round(clockS[0]! / this.tickS);
     const loop = Math.floor(tick / ticks);
-    this.shaftRad = (tick - loop * ticks) * this.perTickRad + loop * this.perLoopRad;
+    this.crankRad = (tick - loop * ticks) * this.perTickRad;
+    this.shaftRad = this.crankRad + loop * this.perLoopRad;
   }
 }

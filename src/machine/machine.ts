@@ -244,13 +244,13 @@ export class Machine {
     const areas = engine.motion.exhaustAreaM2;
     const endCount = wasShut.length;
     for (let i = 0; i < endCount; i++) wasShut[i] = areas[i]! > 0 ? 0 : 1;
-    this.beforeRad[0] = engine.record.shaftRad;
+    this.beforeRad[0] = drive.shaftRad;
     if (this.loopTicks > 0 && this.nextTick % this.loopTicks === 0) engine.restartSlowExchanges();
     this.nextTick++;
     this.clockS[0] = this.nextTick * stepS;
     drive.advance(this.clockS);
     this.setControls();
-    engine.motion.shaftRad[0] = drive.shaftRad;
+    engine.motion.shaftRad[0] = drive.crankRad;
     engine.process();
     if (!this.isSounding) return;
     this.meter.follow(engine, this.clockS);
