@@ -71,20 +71,36 @@ export function quarterThrowM(valve: ValveDimensions, cutoffRatio: number): numb
 }
 
 /**
+ * Why a gear cannot be set to a nominal cut-off, as `must be ..., got .... <way out>`; `null` when it can.
+ *
+ * @param requestedRatio nominal cut-off, signed, share of the stroke
+ */
+export function cutoffFault(gear: GearDescription, requestedRatio: number): string | null {
+  if (gear.valveGear.kind === "oscillating") {
+    return (
+      `must be left out for an oscillating cylinder, which has none to choose, got ${percent(requestedRatio)}. ` +
+      `Its ports open and shut with the swing.`
+    );
+  }
+  const greatest = fullGearCutoffRatio(valveDimensions(gear.valveGear));
+  if (Math.abs(requestedRatio) <= greatest + FULL_GEAR_MARGIN_RATIO) return null;
+  const most = `${(Math.floor(greatest * 1000) / 10).toFixed(1)} %`;
+  return (
+    `must be at most ${most} either way, full gear, got ${percent(requestedRatio)}. ` +
+    `Ask for ${most} or less, or leave it out for full gear.`
+  );
+}
+
+/**
  * What a reverser setting comes to on this gear.
  *
  * @param requestedRatio nominal cut-off, signed, share of the stroke; `null` is full forward gear
- * @throws RangeError beyond full gear by more than `FULL_GEAR_MARGIN_RATIO` (names the greatest), for a value that is
- *   no number, and for any setting of an oscillating cylinder, which has no cut-off to choose
+ * @throws RangeError for a setting that `cutoffFault` finds fault with
  */
 export function resolveCutoff(gear: GearDescription, requestedRatio: number | null): ResolvedCutoff {
-  if (gear.valveGear.kind === "oscillating") {
-    if (requestedRatio === null) return { cutoffRatio: null, quarterM: null, direction: 1, notes: [] };
-    throw new RangeError(
-      `cutoff: cutoff must be left out for an oscillating cylinder, which has none to choose, got ` +
-        `${percent(requestedRatio)}. Its ports open and shut with the swing.`,
-    );
-  }
+  const fault = requestedRatio === null ? null : cutoffFault(gear, requestedRatio);
+  if (fault !== null) throw new RangeError(`cutoff ${fault}`);
+  if (gear.valveGear.kind === "oscillating") return { cutoffRatio: null, quarterM: null, direction: 1, notes: [] };
   const valve = valveDimensions(gear.valveGear);
   const greatest = fullGearCutoffRatio(valve);
   const least = midGearCutoffRatio(valve);
@@ -92,13 +108,6 @@ export function resolveCutoff(gear: GearDescription, requestedRatio: number | nu
     return { cutoffRatio: greatest, quarterM: fullGearQuarterThrowM(valve), direction: 1, notes: [] };
   }
   const size = Math.abs(requestedRatio);
-  if (!(size <= greatest + FULL_GEAR_MARGIN_RATIO)) {
-    const most = `${(Math.floor(greatest * 1000) / 10).toFixed(1)} %`;
-    throw new RangeError(
-      `cutoff: cutoff must be at most ${most} either way, full gear, got ${percent(requestedRatio)}. ` +
-        `Ask for ${most} or less, or leave it out for full gear.`,
-    );
-  }
   const direction = requestedRatio < 0 ? -1 : 1;
   const notes: string[] = [];
   if (size > greatest + 1e-12) {

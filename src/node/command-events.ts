@@ -9,9 +9,9 @@ import { ownCutoffRatio } from "../offline/run-plan.js";
 import { turnRing } from "../pictures/turn-ring.js";
 import type { Answerer, CommandAnswer } from "./command-answer.js";
 import { requireOutputs, writeTextFile } from "./files.js";
-import { fileFault, optionFault, withRefusals, type InputFault } from "./input-fault.js";
+import { fileFault, withRefusals } from "./input-fault.js";
 import { readMachineInput, type MachineInput } from "./machine-input.js";
-import { cutoffOption } from "./option-values.js";
+import { cutoffOption, requireCutoff } from "./option-values.js";
 import { shown, shownLines } from "./terminal-text.js";
 
 /** `fourbeat events MACHINE`: the valve-event table and the expected beats. */
@@ -47,20 +47,20 @@ function reportOf(input: MachineInput, cutoffRatio: number | null): EventsReport
   const { machine } = input;
   const { description } = machine;
   const exhaustsToAir = description.exhaust.condenser === null;
-  // A cut-off that only the machine can judge is still the option's fault.
-  const faultOf = (message: string): InputFault =>
-    cutoffRatio === null ? fileFault(input.path, message) : optionFault("--cutoff", message);
-  return withRefusals(faultOf, () =>
-    eventsReport({
-      gear: description.gear,
-      cutoffRatio,
-      exhaustsToAir,
-      speedRpm: description.speedRpm,
-      relativeLevelsDb: exhaustsToAir ? relativeBeatLevelsDb(machine, cutoffRatio) : null,
-      assumed: machine.assumed,
-      warnings: machine.warnings,
-      caution,
-    }),
+  requireCutoff(description.gear, cutoffRatio);
+  return withRefusals(
+    (message) => fileFault(input.path, message),
+    () =>
+      eventsReport({
+        gear: description.gear,
+        cutoffRatio,
+        exhaustsToAir,
+        speedRpm: description.speedRpm,
+        relativeLevelsDb: exhaustsToAir ? relativeBeatLevelsDb(machine, cutoffRatio) : null,
+        assumed: machine.assumed,
+        warnings: machine.warnings,
+        caution,
+      }),
   );
 }
 

@@ -1,3 +1,5 @@
+import { cutoffFault } from "../gear/equivalent-eccentric.js";
+import type { GearDescription } from "../gear/gear-description.js";
 import { parseQuantity, requireQuantity, shownText, type Dimension } from "../quantities/units.js";
 import { optionFault, withRefusals } from "./input-fault.js";
 import type { SampleFormat } from "./wav-chunks.js";
@@ -96,6 +98,12 @@ export function fullScaleOption(text: string): number {
 /** `--cutoff`: share of the stroke, negative in backward gear. */
 export function cutoffOption(text: string): number {
   return requireRange("--cutoff", text, quantityOption("--cutoff", text, "ratio"), -1, 1, "-100 % and 100 %");
+}
+
+/** Holds a `--cutoff` to what the machine's gear can be set to. @throws InputFault that names the option */
+export function requireCutoff(gear: GearDescription, cutoffRatio: number | null): void {
+  const fault = cutoffRatio === null ? null : cutoffFault(gear, cutoffRatio);
+  if (fault !== null) throw optionFault("--cutoff", `--cutoff ${fault}`);
 }
 
 /** `--regulator`: how far open. */

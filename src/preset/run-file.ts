@@ -1,3 +1,4 @@
+import { cutoffFault } from "../gear/equivalent-eccentric.js";
 import { refusal, type Complaint, type Loaded } from "./complaint.js";
 import type { MachineFile } from "./machine-file.js";
 import { runSchema, type GivenControl, type GivenRun } from "./run-schema.js";
@@ -144,7 +145,11 @@ function readControl(sheet: Sheet, name: string, control: GivenControl, machine:
     const value = control[share];
     if (value !== undefined) point[`${share}Ratio`] = value;
   }
-  if (control.cutoff !== undefined) point.cutoffRatio = control.cutoff;
+  if (control.cutoff !== undefined) {
+    point.cutoffRatio = control.cutoff;
+    const fault = cutoffFault(machine.description.gear, control.cutoff);
+    sheet.rule(`${name}.cutoff`, [], fault === null, () => fault ?? "");
+  }
   if (control.speed !== undefined) {
     point.speedRpm = shaftSpeedRpm(sheet, `${name}.speed`, control.speed, machine.description.wheelDiameterM, 0);
     const pistonMPerS = (machine.description.gear.cylinder.strokeM * Math.abs(point.speedRpm)) / 30;

@@ -95,6 +95,7 @@ describe("options that cannot be are refused in one message", () => {
   beforeAll(() => {
     place.write("mill.yaml", fourValues);
     place.write("run.yaml", "machine: mill.yaml\nseconds: 5\n");
+    place.write("toy.yaml", `${fourValues}valveGear: { kind: oscillating, portDiameter: 1 in }\n`);
   });
   const cases: [string, RegExp][] = [
     ["render mill.yaml --rate 1e9", /^--rate must be a whole number from 8000 to 192000, got "1e9"/],
@@ -108,7 +109,9 @@ describe("options that cannot be are refused in one message", () => {
     ["render mill.yaml --seed -1", /^--seed must be/],
     ["render mill.yaml --speed 30mph", /^--speed must be in rpm or Hz for a machine without wheels/],
     ["render mill.yaml --cutoff 30", /^--cutoff must be/],
-    ["events mill.yaml --cutoff 99%", /cutoff must be .*\d/],
+    ["events mill.yaml --cutoff 99%", /^--cutoff must be at most \d\d\.\d % either way, full gear, got 99 %\./],
+    ["render mill.yaml --cutoff 99%", /^--cutoff must be at most \d\d\.\d % either way, full gear, got 99 %\./],
+    ["render toy.yaml --cutoff 50%", /^--cutoff must be left out for an oscillating cylinder/],
     ["render mill.yaml --full-scale 0Pa", /^--full-scale must be/],
     ["render mill.yaml --pulse-step 4", /^--pulse-step must come with --pulses/],
     ["render run.yaml --speed 60rpm", /^--speed must come with a bare machine file/],
@@ -128,7 +131,7 @@ describe("options that cannot be are refused in one message", () => {
   }
 
   it("the same through the built program", () => {
-    const own: typeof cases = [["render mill.yaml --cutoff 99%", /cutoff must be .*\d/]]; // only the engine can tell
+    const own: typeof cases = [["render toy.yaml --turns 1 --speed 0rpm", /^render: turns cannot be counted/]]; // only the engine can tell
     for (const [call, words] of [cases[0]!, cases.at(-3)!, ...own]) expectRefusal(place.run(call.split(" ")), words);
   });
 

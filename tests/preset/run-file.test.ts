@@ -136,7 +136,12 @@ describe("a run file that is wrong", () => {
     [
       "cut-off beyond the stroke",
       "machine: a\ncontrols: [{ at: 0, cutoff: 130 % }]",
-      "controls[0].cutoff must be between -100 % and 100 %, got 130 %.",
+      "r.yaml:2:29 controls[0].cutoff must be between -100 % and 100 %, got 130 %.",
+    ],
+    [
+      "a cut-off beyond full gear",
+      "machine: a\ncontrols:\n  - { at: 0, cutoff: 30 % }\n  - { at: 1, cutoff: -99 % }",
+      /^r\.yaml:4:22 controls\[1\]\.cutoff must be at most [78]\d\.\d % either way, full gear, got -99 %\. Ask for/,
     ],
     [
       "a regulator turned twice over",
@@ -169,7 +174,17 @@ describe("a run file that is wrong", () => {
   ])("%s", (_what, text, expected) => {
     const found = complaints(text);
     expect(found.length, found.join("\n")).toBe(1);
-    expect(found[0]).toContain(expected);
+    if (typeof expected === "string") expect(found[0]).toContain(expected);
+    else expect(found[0]).toMatch(expected);
+  });
+
+  it("sets a cut-off where the machine's cylinders oscillate and have none to set", () => {
+    const text =
+      "cylinders: { acting: single, bore: 12 mm, stroke: 20 mm }\nboiler: { pressure: 2 bar }\nspeed: 400 rpm";
+    const swinging = `${text}\nvalveGear: { kind: oscillating, portDiameter: 2 mm }\n`;
+    const [only, ...others] = complaints("machine: a\ncontrols: [{ at: 0, cutoff: 50 % }]", machineOf(swinging));
+    expect(only).toMatch(/^r\.yaml:2:29 controls\[0\]\.cutoff must be left out for an oscillating cylinder/);
+    expect(others).toEqual([]);
   });
 
   it("tells all faults at once", () => {
