@@ -3,6 +3,7 @@ import type { EngineDescription } from "../engine/engine-description.js";
 import type { GearDescription } from "../gear/gear-description.js";
 import { ControlTrack, type TrackPoint } from "../machine/control-track.js";
 import { TimedDrive } from "../machine/drive.js";
+import { againstGearNotes } from "./against-gear.js";
 import type { RenderRequest } from "./render-request.js";
 
 /** A render's drive and length. */
@@ -35,13 +36,13 @@ export function steadyPlan(
 ): RunPlan {
   const wanted = cutoffRatio ?? ownCutoffRatio(description.gear, speedRpm);
   const resolved = resolveCutoff(description.gear, wanted);
-  return {
+  const drive = {
     speedRpm: new ControlTrack(speedRpm, []),
-    regulator: new ControlTrack(regulatorRatio, []),
     cutoff: new ControlTrack(resolved.cutoffRatio ?? 1, []),
     seconds,
-    notes: resolved.notes,
   };
+  const notes = [...resolved.notes, ...againstGearNotes(description.gear, { ...drive, changesS: [] })];
+  return { ...drive, regulator: new ControlTrack(regulatorRatio, []), notes };
 }
 
 /** The plan of a request. @throws RangeError in words for lengths and cut-offs that cannot be */
@@ -89,6 +90,8 @@ export function planRun(request: RenderRequest): RunPlan {
     request.turns === null
       ? (request.seconds ?? run.seconds)
       : secondsToTurn(request.turns, plan.speedRpm, run.seconds);
+  const changesS = run.controls.flatMap(({ atS, overS }) => [atS - overS, atS]);
+  notes.push(...againstGearNotes(description.gear, { ...plan, changesS, seconds: checkedSeconds(seconds) }));
   return { ...plan, seconds: checkedSeconds(seconds), notes };
 }
 
