@@ -16,6 +16,7 @@ import { FlowNoiseRecord } from "./flow-noise-record.js";
 import { Leakage } from "./leakage.js";
 import { PulseRecord } from "./pulse-record.js";
 import { planTicks, type TickPlan } from "./tick-plan.js";
+import { valveLeakAreaM2 } from "./valve-leak.js";
 
 // Leaks and the heat of the metal are measured every fourth tick and held: beside the ports they hardly change.
 // [tuned: mean pressures and flow unchanged within 1e-5, 2026-11-25]
@@ -76,8 +77,6 @@ export class Engine {
     const endCount = this.motion.ends.length;
     this.ends = new CylinderEnds(endCount, this.fluid);
     this.exponent = this.fluid.isentropicExponent;
-    this.leastChestM3 = this.leastChestVolumeM3();
-    this.chest = new Vessel(Math.max(description.chestVolumeM3, this.leastChestM3), this.fluid, idealised);
     const { middlePa: pressurePa, densityKgPerM3, enthalpyJPerKg, massKg } = this.ends;
     this.ports = { ...makePorts(endCount), pressurePa, densityKgPerM3, enthalpyJPerKg, massKg };
     this.ports.slitM.fill(gear.valveGear.kind === "oscillating" ? 0 : gear.valveGear.portLengthM);
@@ -93,6 +92,8 @@ export class Engine {
       surroundingsOf(description, this.states),
       stubBoreM,
     );
+    this.leastChestM3 = this.leastChestVolumeM3();
+    this.chest = new Vessel(Math.max(description.chestVolumeM3, this.leastChestM3), this.fluid, idealised);
     this.record = new PulseRecord(
       this.network.mouths.length,
       endCount,
@@ -114,7 +115,7 @@ export class Engine {
     const { motion, ends, chest, network, record, ledger, states, stepS, exponent } = this;
     const parts: EngineParts = { motion, ends, chest, network, record, ledger, states, stepS, exponent };
     this.admission = new Admission(parts, description.regulatorAreaM2);
-    this.leakage = new Leakage(parts, description);
+    this.leakage = new Leakage(parts, description, slowTicks);
     this.ends.stepS = this.chest.stepS = this.ledger.stepS = this.stepS;
     this.metals = gear.crankAnglesRad.map(() => new CylinderMetal(gear.cylinder, description.ambient.temperatureK));
     this.hasMetal = !idealised;
@@ -191,7 +192,8 @@ export class Engine {
       record.mouthVolumeM3PerS[i] = mouth.volumeFlowM3PerS;
       record.mouthVelocityMPerS[i] = mouth.velocityMPerS;
       record.mouthPressurePa[i] = mouth.pressurePa;
-      record.mouthJetMPerS[i] = mouth.jetMPerS;
+      record.mouthJetPa[i] = mouth.jetPressurePa;
+      record.mouthDensityKgPerM3[i] = mouth.densityKgPerM3;
     }
   }
 
@@ -257,7 +259,12 @@ export class Engine {
   private leastChestVolumeM3(): number {
     const { boiler } = this.states;
     const ports = this.motion.portAreaMaxM2.reduce((sum, area) => sum + area, 0);
-    const area = portDischargeCoefficient * (0.5 * ports + this.description.regulatorAreaM2);
+    const { portEnds } = this.network;
+    const leakM2 = portEnds.reduce(
+      (sum, { portCount, pipeAreaM2 }) => sum + valveLeakAreaM2(this.description.leaks.valveM2, portCount, pipeAreaM2),
+      0,
+    );
+    const area = portDischargeCoefficient * (0.5 * ports + this.description.regulatorAreaM2) + leakM2;
     const speed = Math.sqrt((this.exponent * boiler.pressurePa) / boiler.densityKgPerM3);
     return area * speed * this.stepS;
   }

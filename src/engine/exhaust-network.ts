@@ -145,6 +145,16 @@ export class ExhaustNetwork {
     return this.pipes.reduce((sum, pipe) => sum + pipe.energyJ(), this.latentJ);
   }
 
+  /** Isentropic exponent of the pipes' gas. */
+  get isentropicExponent(): number {
+    return this.gas.gas.isentropicExponent;
+  }
+
+  /** Pressure outside the mouths, Pa. */
+  get outsidePa(): number {
+    return this.surroundings.pressurePa;
+  }
+
   /** Density outside the mouths over that of the pipes' gas, as sound meets it: at the outside pressure. */
   outsideDensityRatio(): number {
     const { densityKgPerM3, pressurePa } = this.surroundings;

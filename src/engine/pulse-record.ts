@@ -11,8 +11,9 @@ export class PulseRecord {
   readonly mouthVolumeM3PerS: Float64Array;
   readonly mouthVelocityMPerS: Float64Array;
   readonly mouthPressurePa: Float64Array;
-  /** Of the jet once it has come to the outside pressure. */
-  readonly mouthJetMPerS: Float64Array;
+  /** Pressure and density with which the jet leaves; the pressure is that outside unless the mouth is choked. */
+  readonly mouthJetPa: Float64Array;
+  readonly mouthDensityKgPerM3: Float64Array;
   readonly endPressurePa: Float64Array;
   readonly endExhaustKgPerS: Float64Array;
   readonly endSteamKgPerS: Float64Array;
@@ -33,7 +34,8 @@ export class PulseRecord {
     this.mouthVolumeM3PerS = new Float64Array(mouthCount);
     this.mouthVelocityMPerS = new Float64Array(mouthCount);
     this.mouthPressurePa = new Float64Array(mouthCount);
-    this.mouthJetMPerS = new Float64Array(mouthCount);
+    this.mouthJetPa = new Float64Array(mouthCount);
+    this.mouthDensityKgPerM3 = new Float64Array(mouthCount);
     this.endPressurePa = new Float64Array(endCount);
     this.endExhaustKgPerS = new Float64Array(endCount);
     this.endSteamKgPerS = new Float64Array(endCount);

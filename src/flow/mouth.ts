@@ -32,8 +32,8 @@ export class Mouth {
   /** Volume flow at the outside pressure (a choked jet expanded). */
   volumeFlowM3PerS = 0;
   velocityMPerS = 0;
-  /** Of the jet once it has come to the outside pressure: by the balance of momentum where the mouth is choked. */
-  jetMPerS = 0;
+  /** Pressure at which the jet leaves: that outside, and more where the mouth is choked. Waves outside are left out. */
+  jetPressurePa = 0;
   pressurePa = 0;
   densityKgPerM3 = 0;
   /** Real enthalpy carried out, W, and the latent part of it. */
@@ -81,9 +81,8 @@ export class Mouth {
   reset(velocityMPerS: number): void {
     this.lagVelocity = velocityMPerS;
     this.velocityMPerS = velocityMPerS;
-    this.jetMPerS = velocityMPerS;
     this.massFlowKgPerS = this.volumeFlowM3PerS = this.enthalpyFlowW = this.latentFlowW = 0;
-    this.pressurePa = this.surroundings.pressurePa;
+    this.pressurePa = this.jetPressurePa = this.surroundings.pressurePa;
     this.densityKgPerM3 = this.pipe.rightDensity;
     this.outsideRisePa = 0;
   }
@@ -155,7 +154,7 @@ export class Mouth {
     this.lagVelocity += this.loadX * (u - this.lagVelocity);
     this.massFlowKgPerS = mass;
     this.velocityMPerS = u;
-    this.jetMPerS = excessPa > 0 && mass > 0 ? u + (area * excessPa) / mass : u;
+    this.jetPressurePa = this.surroundings.pressurePa + excessPa;
     this.pressurePa = facePa;
     this.latentFlowW = latentW;
     this.enthalpyFlowW = energyW + latentW;

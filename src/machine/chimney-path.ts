@@ -16,11 +16,6 @@ const workingMach = 0.1;
 // How far below the foot the nozzle stands, in bores of the chimney. [common practice: about one]
 const nozzleBelowFootBores = 1;
 
-// Share of the jet's sound power that leaves by the chimney. Free, half of it would go up; the chimney around the jet, the
-// gas going along with it and the water in it take some 10 dB. [tuned: slope, decay and depth of a recorded locomotive's
-// beats, 2026-11-25; ejectors take 5 to 15 dB off a jet, from memory]
-const jetUpRatio = 0.0125;
-
 // Turbulence of the stream up the chimney beside that of a jet let into a pipe. [tuned: as above]
 const streamRatio = 0.6;
 
@@ -36,10 +31,8 @@ export class ChimneyPath {
   private readonly straight: Monopole;
   private readonly mouth: WideMouth;
   private readonly direct: Float64Array;
-  private readonly still: Float64Array;
   private readonly directPerPa: number;
   private readonly pushPerPa: number;
-  private readonly jetPerPa: number;
   private pushPa = 0.5;
   private firstPushPa = 0.5;
   private readonly hasDirect: boolean;
@@ -74,11 +67,8 @@ export class ChimneyPath {
     const nearer = Math.max(0.1, nozzleBelowFootBores * chimney.boreM) / (nozzleBelowFootBores * chimney.boreM);
     this.directPerPa = (nearer * area) / (density * soundSpeed);
     this.pushPerPa = area / (density * soundSpeed);
-    // p^2 area / (rho c) is the jet's share of W = 4 pi p1^2 / (rho c) for p1 at 1 m.
-    this.jetPerPa = Math.sqrt(4 * Math.PI * jetUpRatio * area) / (density * soundSpeed);
     this.mouth = new WideMouth(sampleRateHz, 0.5 * chimney.boreM, airSoundSpeedMPerS);
     this.direct = new Float64Array(chunkFrames);
-    this.still = new Float64Array(chunkFrames);
     this.hasDirect = !idealised;
     this.reset(0);
   }
@@ -139,12 +129,13 @@ export class ChimneyPath {
     this.mouth.process(flow, flow, frameCount);
   }
 
-  /** Hiss of the nozzle's jet, as sound pressure at 1 m in the smokebox's gas, to such a flow, in place. */
-  processJet(pressurePa: Float64Array, frameCount: number): void {
-    const { direct, jetPerPa, still } = this;
-    for (let i = 0; i < frameCount; i++) direct[i] = jetPerPa * pressurePa[i]!;
-    this.chimney.process(still, pressurePa, frameCount, direct);
-    this.mouth.process(pressurePa, pressurePa, frameCount);
+  /**
+   * What comes out of the nozzle so high that nothing of it comes back from the chimney's mouth: straight up and out, as the
+   * flow of such a simple source.
+   */
+  processHiss(flow: Float64Array, frameCount: number): void {
+    this.straighten(flow, frameCount);
+    this.mouth.process(this.direct, flow, frameCount);
   }
 
   // The wave that goes straight from the nozzle to the foot.

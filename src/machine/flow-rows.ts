@@ -26,16 +26,15 @@ export class FlowRows {
   /** Of the flow up the chimney. */
   readonly chimneyHead: number;
   readonly chimneyRate: number;
-  /** Per cylinder: leak to the air; steam of the end that takes most, and speed of its jet. */
+  /** Per cylinder: leak to the air. */
   readonly airLeakMass: number;
   readonly airLeakSpeed: number;
+  /** Into the end that takes most steam, and speed of its jet. */
   readonly steamMass: number;
   readonly steamSpeed: number;
   /** Through the regulator. */
   readonly regulatorMass: number;
   readonly regulatorSpeed: number;
-
-  private readonly endsPerCylinder: number;
 
   constructor(
     private readonly flow: FlowNoiseRecord,
@@ -44,7 +43,6 @@ export class FlowRows {
   ) {
     const { pipeCount, branchCount, mouthCount } = flow;
     const cylinderCount = record.airLeakKgPerS.length;
-    this.endsPerCylinder = record.endSteamKgPerS.length / cylinderCount;
     this.pipes = new PipeNoiseColumns(0, pipeCount, branchCount, mouthCount);
     this.portHead = this.pipes.count;
     this.portRate = this.portHead + branchCount;
@@ -59,8 +57,8 @@ export class FlowRows {
     this.airLeakMass = this.chimneyRate + 1;
     this.airLeakSpeed = this.airLeakMass + cylinderCount;
     this.steamMass = this.airLeakSpeed + cylinderCount;
-    this.steamSpeed = this.steamMass + cylinderCount;
-    this.regulatorMass = this.steamSpeed + cylinderCount;
+    this.steamSpeed = this.steamMass + 1;
+    this.regulatorMass = this.steamSpeed + 1;
     this.regulatorSpeed = this.regulatorMass + 1;
     this.rowLength = this.regulatorSpeed + 1;
     this.rows = new Float64Array(this.rowLength * (ticksPerChunk + lagTicks));
@@ -101,23 +99,22 @@ export class FlowRows {
     }
     rows[at + this.chimneyHead] = flow.chimneyHeadPa;
     rows[at + this.chimneyRate] = flow.chimneyRatePerS;
-    const each = this.endsPerCylinder;
     for (let k = 0; k < record.airLeakKgPerS.length; k++) {
       rows[at + this.airLeakMass + k] = record.airLeakKgPerS[k]!;
       rows[at + this.airLeakSpeed + k] = record.airLeakMPerS[k]!;
-      let most = 0;
-      let speed = 0;
-      for (let e = k * each; e < (k + 1) * each; e++) {
-        const signed = record.endSteamKgPerS[e]!;
-        const steam = signed < 0 ? -signed : signed;
-        if (steam > most) {
-          most = steam;
-          speed = record.endSteamMPerS[e]!;
-        }
-      }
-      rows[at + this.steamMass + k] = most;
-      rows[at + this.steamSpeed + k] = speed;
     }
+    let most = 0;
+    let speed = 0;
+    for (let e = 0; e < record.endSteamKgPerS.length; e++) {
+      const signed = record.endSteamKgPerS[e]!;
+      const steam = signed < 0 ? -signed : signed;
+      if (steam > most) {
+        most = steam;
+        speed = record.endSteamMPerS[e]!;
+      }
+    }
+    rows[at + this.steamMass] = most;
+    rows[at + this.steamSpeed] = speed;
     rows[at + this.regulatorMass] = record.regulatorKgPerS;
     rows[at + this.regulatorSpeed] = record.regulatorMPerS;
   }

@@ -12,7 +12,10 @@ const wallRatio = 0.0141;
 // Mean width of a steam port's opening while steam passes, of its greatest. [common practice]
 const meanOpeningRatio = 0.5;
 
-/** The rush of steam through regulator and steam ports, as it is heard through the iron around it. */
+/**
+ * The rush of steam through regulator and steam ports, as it is heard through the iron around it. Of several ports open at
+ * once the one that takes most is heard.
+ */
 export class InletVoice {
   /** Pressure at the listener for the chunk last filled, Pa. */
   readonly pressurePa: Float64Array;
@@ -26,7 +29,7 @@ export class InletVoice {
   ) {
     const { description, motion } = engine;
     const { distanceM, seed } = settings;
-    const { valveGear, crankAnglesRad } = description.gear;
+    const { valveGear } = description.gear;
     const greatestAreaM2 = Math.max(...motion.portAreaMaxM2);
     const openingM =
       valveGear.kind === "oscillating"
@@ -48,9 +51,7 @@ export class InletVoice {
         massColumn,
         speedColumn,
       );
-    this.jets = crankAnglesRad.map((_, k) =>
-      jet(noiseStreams.steam + k, meanOpeningRatio * openingM, table.steamMass + k, table.steamSpeed + k),
-    );
+    this.jets = [jet(noiseStreams.steam, meanOpeningRatio * openingM, table.steamMass, table.steamSpeed)];
     if (!engine.chest.isReservoir) {
       const boreM = Math.sqrt((4 / Math.PI) * description.regulatorAreaM2);
       this.jets = [...this.jets, jet(noiseStreams.regulator, boreM, table.regulatorMass, table.regulatorSpeed)];

@@ -1,10 +1,12 @@
 import { Engine } from "../engine/engine.js";
 import type { EngineDescription } from "../engine/engine-description.js";
 import { ReleaseWatch } from "../engine/release-watch.js";
-import { NoisePeriod } from "../quantities/random.js";
+import { NoisePeriod, NoiseStream } from "../quantities/random.js";
+import { Background } from "../sound/background.js";
 import { BeatLog } from "./beat-log.js";
 import type { Drive } from "./drive.js";
 import { ExhaustVoices } from "./exhaust-voices.js";
+import { noiseStreams } from "./noise-streams.js";
 import { NoiseVoices } from "./noise-voices.js";
 import { PulseTap } from "./pulse-tap.js";
 import { TurnMeter } from "./turn-meter.js";
@@ -18,9 +20,11 @@ export interface MachineSettings {
   readonly seed: number;
   /** From every mouth, straight, free field. */
   readonly distanceM: number;
+  /** The listener's surroundings as a stem of their own, dB SPL (A); null or not given: none. */
+  readonly backgroundDb?: number | null;
 }
 
-/** The sound-bearing parts of a machine, in the order in which `process` fills them. */
+/** The sound-bearing parts of every machine, in the order in which `process` fills them; a background comes after them. */
 export const stemNames = ["exhaust-pulse", "exhaust-noise", "exhaust-jet", "inlet", "leaks"] as const;
 
 const aboutSamplesPerChunk = 128;
@@ -31,11 +35,13 @@ const aboutSamplesPerChunk = 128;
  *
  * @example
  * const machine = new Machine(description, { sampleRateHz: 48_000, fidelity: 4, seed: 1, distanceM: 7.5 }, drive);
- * const stems = stemNames.map(() => new Float64Array(512));
+ * const stems = machine.stemNames.map(() => new Float64Array(512));
  * machine.process(stems, 512);
  */
 export class Machine {
   readonly engine: Engine;
+  /** `stemNames`, and "background" where one is asked for. */
+  readonly stemNames: readonly string[] = stemNames;
   readonly sampleRateHz: number;
   /** Samples by which every stem lags the fluid. */
   readonly delaySamples: number;
@@ -57,6 +63,8 @@ export class Machine {
   private readonly wasShut: Uint8Array;
   private readonly voices: ExhaustVoices;
   private readonly noises: NoiseVoices;
+  private readonly background: Background | null = null;
+  private readonly backgroundPa: Float64Array | null = null;
   // The chunk last made, in the order of `stemNames`.
   private readonly chunkStems: readonly Float64Array[];
   private readonly clockS = new Float64Array(1);
@@ -97,6 +105,13 @@ export class Machine {
     const { pulse, jet } = this.voices;
     const { noise, inlet, leaks } = this.noises;
     this.chunkStems = [pulse, noise, jet, inlet, leaks];
+    if (settings.backgroundDb !== undefined && settings.backgroundDb !== null) {
+      const stream = new NoiseStream(settings.seed, noiseStreams.background, this.noisePeriod);
+      this.background = new Background(sampleRateHz, stream, settings.backgroundDb);
+      this.backgroundPa = new Float64Array(this.chunkFrames);
+      this.chunkStems = [...this.chunkStems, this.backgroundPa];
+      this.stemNames = [...stemNames, "background"];
+    }
     this.pulseDelaySamples = this.voices.flowDelaySamples;
     this.delaySamples = this.voices.delaySamples;
     this.watch = new ReleaseWatch(description.gear);
@@ -116,6 +131,7 @@ export class Machine {
   reset(tick: number): void {
     this.voices.reset();
     this.noises.reset();
+    this.background?.reset();
     this.seek(tick);
     this.setControls();
     this.engine.reset(this.drive.shaftRad);
@@ -133,6 +149,7 @@ export class Machine {
     this.pulses?.reset();
     this.voices.setNextSampleIndex(sample);
     this.noises.setNextSampleIndex(sample);
+    this.background?.setNextSampleIndex(sample);
     this.beats.clear();
     this.meter.reset(this.drive.shaftRad);
   }
@@ -223,6 +240,7 @@ export class Machine {
     this.filledSamples += this.chunkFrames;
     voices.process();
     noises.process();
+    if (this.background !== null) this.background.process(this.backgroundPa!, this.chunkFrames);
     this.chunkRead = 0;
     this.chunkFilled = this.chunkFrames;
   }

@@ -3,7 +3,7 @@ import { NoiseStream } from "../quantities/random.js";
 import { AIR_AT_WALL, wallLossNpPerM, type WallGas } from "../sound/acoustics.js";
 import { FlowNoise } from "../sound/flow-noise.js";
 import { Monopole } from "../sound/monopole.js";
-import { PipeNoise, PipeNoiseChannel } from "../sound/pipe-noise.js";
+import { PipeNoise } from "../sound/pipe-noise.js";
 import { WideMouth } from "../sound/wide-mouth.js";
 import { airDensityKgPerM3, airSoundSpeedMPerS } from "./ambient-air.js";
 import type { Blast } from "./blast.js";
@@ -30,14 +30,17 @@ export class PipedNoise {
   readonly delaySamples: number;
 
   private readonly pipes: PipeNoise;
-  private readonly channels: readonly PipeNoiseChannel[];
+  private readonly portPa: readonly Float64Array[];
+  private readonly mouthPa: readonly Float64Array[];
+  private readonly leakPa: readonly Float64Array[];
   private readonly portNoise: readonly FlowNoise[];
   private readonly mouthNoise: readonly FlowNoise[];
   private readonly chimneyNoise: FlowNoise | null;
   private readonly chimneyPa: Float64Array;
   private readonly leakJets: readonly RowJet[];
   private readonly leakWavePerPa: number;
-  private readonly outlets: readonly Outlet[];
+  private readonly noiseOutlet: Outlet;
+  private readonly leakOutlet: Outlet;
   private readonly chunkFrames: number;
   private readonly ticksPerChunk: number;
 
@@ -94,25 +97,25 @@ export class PipedNoise {
     });
     // Its power, 4 pi p1^2 / (rho c) for p1 at 1 m, all runs along the pipe: pressure p1 sqrt(4 pi / area).
     this.leakWavePerPa = Math.sqrt((4 * Math.PI) / network.pipes[0]!.leftAreaM2);
-    this.channels = [new PipeNoiseChannel(this.pipes, arrays(branchCount), arrays(mouthCount), frames)];
-    if (leakM2 > 0) {
-      const leakPa = this.leakJets.map((jet) => jet.pressurePa);
-      this.channels = [...this.channels, new PipeNoiseChannel(this.pipes, leakPa, null, frames)];
-    }
-    this.outlets = this.channels.map(() => new Outlet(engine, settings));
-    this.delaySamples = this.outlets[0]!.delaySamples;
-    this.noise = this.channels[0]!.outflow;
-    this.leaks = leakM2 > 0 ? this.channels[1]!.outflow : new Float64Array(frames);
+    this.portPa = arrays(branchCount);
+    this.mouthPa = arrays(mouthCount);
+    this.leakPa = this.leakJets.map((jet) => jet.pressurePa);
+    this.noise = new Float64Array(frames);
+    this.leaks = new Float64Array(frames);
+    this.noiseOutlet = new Outlet(engine, settings);
+    this.leakOutlet = new Outlet(engine, settings);
+    this.delaySamples = this.noiseOutlet.delaySamples;
   }
 
   /** State only: no wave anywhere. */
   reset(): void {
-    this.pipes.reset(this.channels);
+    this.pipes.reset();
     for (const noise of this.portNoise) noise.reset();
     for (const noise of this.mouthNoise) noise.reset();
     this.chimneyNoise?.reset();
     for (const jet of this.leakJets) jet.reset();
-    for (const outlet of this.outlets) outlet.reset();
+    this.noiseOutlet.reset();
+    this.leakOutlet.reset();
     this.noise.fill(0);
     this.leaks.fill(0);
   }
@@ -127,11 +130,10 @@ export class PipedNoise {
 
   /** Makes the chunk that the table holds. */
   process(): void {
-    const { table, channels, ticksPerChunk, chunkFrames, leakWavePerPa, portNoise, mouthNoise, leakJets } = this;
+    const { table, ticksPerChunk, chunkFrames, leakWavePerPa, portNoise, mouthNoise, leakJets } = this;
     const { rows, rowLength } = table;
-    const flow = channels[0]!;
     for (let i = 0; i < portNoise.length; i++) {
-      const out = flow.portPa[i]!;
+      const out = this.portPa[i]!;
       portNoise[i]!.process(
         rows,
         rowLength,
@@ -143,7 +145,7 @@ export class PipedNoise {
       );
     }
     for (let m = 0; m < mouthNoise.length; m++) {
-      const out = flow.mouthPa![m]!;
+      const out = this.mouthPa[m]!;
       mouthNoise[m]!.process(
         rows,
         rowLength,
@@ -160,23 +162,26 @@ export class PipedNoise {
       const wave = jet.pressurePa;
       for (let n = 0; n < chunkFrames; n++) wave[n] = leakWavePerPa * wave[n]!;
     }
-    this.pipes.process(rows, rowLength, table.pipes, ticksPerChunk, channels);
+    const { noise, leaks } = this;
+    this.pipes.process(
+      rows,
+      rowLength,
+      table.pipes,
+      ticksPerChunk,
+      this.portPa,
+      this.mouthPa,
+      this.leakPa,
+      noise,
+      leaks,
+    );
     const { chimneyNoise, chimneyPa } = this;
     if (chimneyNoise !== null) {
-      chimneyNoise.process(
-        rows,
-        rowLength,
-        table.chimneyHead,
-        table.mouthRate,
-        table.chimneyRate,
-        ticksPerChunk,
-        chimneyPa,
-      );
+      const { chimneyHead, mouthRate, chimneyRate } = table;
+      chimneyNoise.process(rows, rowLength, chimneyHead, mouthRate, chimneyRate, ticksPerChunk, chimneyPa);
     }
-    for (let c = 0; c < channels.length; c++) {
-      const own = c === 0 && chimneyNoise !== null ? chimneyPa : null;
-      this.outlets[c]!.process(channels[c]!.outflow, this.blast, own, chunkFrames);
-    }
+    this.noiseOutlet.process(noise, this.blast, chimneyNoise === null ? null : chimneyPa, chunkFrames);
+    if (leakJets.length > 0) this.leakOutlet.processHiss(leaks, chunkFrames);
+    else leaks.fill(0);
   }
 }
 
@@ -214,6 +219,16 @@ class Outlet {
       return;
     }
     if (this.chimney !== null) this.chimney.processNoise(flow, blast, chimneyPa, frameCount);
+    else this.mouth.process(flow, flow, frameCount);
+    this.monopole.process(flow, flow, frameCount);
+  }
+
+  processHiss(flow: Float64Array, frameCount: number): void {
+    if (this.isMute) {
+      flow.fill(0);
+      return;
+    }
+    if (this.chimney !== null) this.chimney.processHiss(flow, frameCount);
     else this.mouth.process(flow, flow, frameCount);
     this.monopole.process(flow, flow, frameCount);
   }

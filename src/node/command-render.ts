@@ -45,7 +45,7 @@ export function addRenderCommand(program: Command, answer: Answerer): void {
     .option("-o, --output <file>", "the WAV file to write")
     .option("--seconds <time>", "length: 0.1 s to 86400 s (default: the run's own, or 10 s)")
     .option("--turns <count>", "length in turns of the shaft, instead of --seconds")
-    .option("--loop", "whole turns in whole samples, the end joining the beginning (not built yet)")
+    .option("--loop", "a seamless loop: whole turns in whole samples, marked in the file")
     .option("--speed <speed>", "of a bare machine: rpm or Hz, or mph or km/h with wheels; negative is backwards")
     .option("--cutoff <ratio>", "of a bare machine: cut-off in % of the stroke; negative is backward gear")
     .option("--regulator <ratio>", "of a bare machine: how far open, in %")
@@ -109,6 +109,7 @@ function renderJob(input: RenderInput, words: RenderWords): RenderJob {
     fullScalePa: given(words.fullScale, values.fullScaleOption),
     fidelity: values.fidelityOption(words.fidelity),
   };
+  values.requireCutoff(input.machine.description.gear, request.cutoffRatio);
   const format = values.bitsOption(words.bits);
   const pulseStep = given(words.pulseStep, values.pulseStepOption) ?? 16;
   return { request, format, stems: words.stems === true, pulseStep, keepTail: null, ...outputs(input, words) };
@@ -121,7 +122,7 @@ function outputs(input: RenderInput, words: RenderWords): Pick<RenderJob, "wavPa
   const planned: PlannedOutput[] = [{ option: "-o", path: wavPath }];
   if (words.beats !== undefined) planned.push({ option: "--beats", path: words.beats });
   if (words.pulses !== undefined) planned.push({ option: "--pulses", path: words.pulses });
-  if (words.stems) for (const name of stemNames) planned.push({ option: "--stems", path: stemPath(wavPath, name) });
+  if (words.stems) for (const name of [...stemNames, "background"]) planned.push({ option: "--stems", path: stemPath(wavPath, name) });
   requireOutputs(planned, input.inputPaths);
   if (!/\.wav$/i.test(wavPath)) {
     const name = wavPath.replace(/\.[a-z0-9]{2,4}$/i, "");

@@ -26,7 +26,7 @@ const HAYSTACK: readonly ColourSection[] = [
 const BAND_INTEGRAL = colourIntegral(HAYSTACK);
 
 // The corner follows the flow in steps of this many samples, counted from sample 0; the level follows every sample.
-const SAMPLES_PER_STEP = 8;
+const SAMPLES_PER_STEP = 16;
 const CHUNK_SAMPLES = 256;
 // Below this peak the jet is far below hearing; a corner of 0 Hz would have no noise to shape.
 const LEAST_PEAK_HZ = 1;

@@ -37,84 +37,53 @@ export class PipeNoiseColumns {
   }
 }
 
-/** One kind of noise on its way through the pipes: what enters where, what comes out, and the waves between. */
-export class PipeNoiseChannel {
-  /** Pressure waves started at the ports, one array a branch. */
-  readonly portPa: readonly Float64Array[];
-  /** Pressure sources in the mouths, one array a mouth; null where there are none. */
-  readonly mouthPa: readonly Float64Array[] | null;
-  /** Volume flow out of all mouths, m3/s. */
-  readonly outflow: Float64Array;
-  /** Waves under way: one ring a line, kept by `PipeNoise`. */
-  readonly rings: Float64Array;
-  /** Waves that arrive in the present tick, one run a line. */
-  readonly arrived: Float64Array;
-  /** The low-passed wave at every mouth. */
-  readonly mouthState: Float64Array;
-
-  constructor(
-    pipeNoise: PipeNoise,
-    portPa: readonly Float64Array[],
-    mouthPa: readonly Float64Array[] | null,
-    frameCount: number,
-  ) {
-    this.portPa = portPa;
-    this.mouthPa = mouthPa;
-    this.outflow = new Float64Array(frameCount);
-    this.rings = new Float64Array(pipeNoise.lineCount * pipeNoise.ringLength);
-    this.arrived = new Float64Array(pipeNoise.lineCount * pipeNoise.samplesPerTick);
-    this.mouthState = new Float64Array(pipeNoise.mouthCount);
-  }
-}
-
 // Keeps waves that die away from crawling through denormal numbers.
 const FLOOR = 1e-25;
 
 /**
  * Linear copy of an exhaust's pipes for the noise of the flow in them: delay lines whose lengths follow the gas tick by
  * tick, a junction by admittances, ports that reflect as they stand open, mouths as their flow lets them. Sharing the
- * fluid's travel times, it gives noise the pipes' own resonances; it acts back on nothing.
+ * fluid's travel times, it gives noise the pipes' own resonances; it acts back on nothing. Two noises travel side by side
+ * without touching: turbulence, from ports and mouths, and leaks, from the ports' places only.
  *
  * Left out: scattering where the gas changes within a pipe, the inertia of the nozzle's contraction (resonances 1 to 3 %
  * high), higher modes. A delay shorter than a tick and a sample is held to that.
  *
  * @example
  * const pipes = new PipeNoise(48000, 4, shape);
- * const channel = new PipeNoiseChannel(pipes, [port1, port2], [nozzle], 128);
- * pipes.process(rows, rowLength, columns, 32, [channel]);
+ * pipes.process(rows, rowLength, columns, 32, portPa, mouthPa, leakPa, turbulenceOut, leakOut);
  */
 export class PipeNoise {
   readonly pipeCount: number;
   readonly mouthCount: number;
-  /** Two a pipe: along the flow and against it. */
-  readonly lineCount: number;
-  /** Length of one ring, a power of 2. */
-  readonly ringLength: number;
 
+  private readonly samplesPerTick: number;
+  private readonly lineCount: number;
+  private readonly ringLength: number;
   private readonly sampleRateHz: number;
   private readonly leastSamples: number;
   private readonly greatestSamples: number;
   private readonly mouthKeep: number;
   private readonly passRatios: Float64Array;
   private readonly hasTrunk: boolean;
-  // Delay of every line at the end of the last tick.
+  // Waves under way: two rings a pipe, along the flow and against it; turbulence and leaks by turns in each place.
+  private readonly rings: Float64Array;
+  // Waves that arrive in the present tick, likewise.
+  private readonly arrived: Float64Array;
+  // The low-passed wave at every mouth, likewise.
+  private readonly mouthState: Float64Array;
+  // Delay of every line at the end of the last tick and of this one.
   private readonly heldSamples: Float64Array;
   private readonly wantedSamples: Float64Array;
   // Reflection of every port, then of every mouth, at the end of the last tick.
   private readonly heldReflection: Float64Array;
-  // For the line at hand, sample by sample: how far back its newest tap lies, and the four weights.
-  private readonly newestTap: Int32Array;
-  private readonly weights: Float64Array;
   private isFresh = true;
   private writeIndex = 0;
 
   /** @throws RangeError for a rate outside 8 to 768 kHz, no branch, or room for more than 10 s */
-  constructor(
-    sampleRateHz: number,
-    readonly samplesPerTick: number,
-    shape: PipeNoiseShape,
-  ) {
+  constructor(sampleRateHz: number, samplesPerTick: number, shape: PipeNoiseShape) {
     this.sampleRateHz = requireSampleRateHz("PipeNoise", sampleRateHz);
+    this.samplesPerTick = samplesPerTick;
     requireWithin("PipeNoise", "branchCount", shape.branchCount, 1, 64, "");
     requireWithin("PipeNoise", "longestDelayS", shape.longestDelayS, 1e-6, 10, " s");
     requireWithin("PipeNoise", "mouthCornerHz", shape.mouthCornerHz, 1, 1e8, " Hz");
@@ -130,39 +99,48 @@ export class PipeNoise {
     const corner = (2 * Math.PI * shape.mouthCornerHz) / sampleRateHz;
     this.mouthKeep = corner / (1 + corner);
     this.passRatios = Float64Array.from({ length: this.pipeCount }, (_, i) => shape.passRatios[i] ?? 1);
+    this.rings = new Float64Array(2 * this.lineCount * length);
+    this.arrived = new Float64Array(2 * this.lineCount * samplesPerTick);
+    this.mouthState = new Float64Array(2 * this.mouthCount);
     this.heldSamples = new Float64Array(this.lineCount);
     this.wantedSamples = new Float64Array(this.lineCount);
     this.heldReflection = new Float64Array(shape.branchCount + this.mouthCount);
-    this.newestTap = new Int32Array(samplesPerTick);
-    this.weights = new Float64Array(4 * samplesPerTick);
   }
 
   /** State only: no wave in any pipe. */
-  reset(channels: readonly PipeNoiseChannel[]): void {
-    for (const channel of channels) {
-      channel.rings.fill(0);
-      channel.arrived.fill(0);
-      channel.mouthState.fill(0);
-    }
+  reset(): void {
+    this.rings.fill(0);
+    this.arrived.fill(0);
+    this.mouthState.fill(0);
     this.heldSamples.fill(0);
+    this.heldReflection.fill(0);
     this.isFresh = true;
     this.writeIndex = 0;
   }
 
   /**
-   * `tickCount` ticks of every channel: the first rows say how the pipes stand at the end of each tick. Fills
-   * every channel's `outflow` from its sources.
+   * `tickCount` ticks: the first rows of the table say how the pipes stand at the end of each. In: pressure waves started
+   * at the ports, one array a branch, pressure sources in the mouths, one a mouth, and leaks' waves at the ports (none
+   * where nothing leaks). Out: volume flow out of all mouths, m3/s, of turbulence and of leaks.
    */
   process(
     rows: Float64Array,
     rowLength: number,
     columns: PipeNoiseColumns,
     tickCount: number,
-    channels: readonly PipeNoiseChannel[],
+    portPa: readonly Float64Array[],
+    mouthPa: readonly Float64Array[],
+    leakPa: readonly Float64Array[],
+    turbulenceOut: Float64Array,
+    leakOut: Float64Array,
   ): void {
     const { lineCount, samplesPerTick, heldSamples, wantedSamples, leastSamples, greatestSamples, sampleRateHz } = this;
+    const frameCount = tickCount * samplesPerTick;
+    turbulenceOut.fill(0, 0, frameCount);
+    leakOut.fill(0, 0, frameCount);
     for (let t = 0; t < tickCount; t++) {
       const row = t * rowLength;
+      const start = t * samplesPerTick;
       for (let line = 0; line < lineCount; line++) {
         const column = (line & 1) === 0 ? columns.downstreamS : columns.upstreamS;
         let samples = rows[row + column + (line >> 1)]! * sampleRateHz;
@@ -173,13 +151,10 @@ export class PipeNoise {
       }
       if (this.isFresh) this.hold(rows, row, columns);
       this.isFresh = false;
-      for (let line = 0; line < lineCount; line++) {
-        this.lead(line);
-        for (let c = 0; c < channels.length; c++) this.read(channels[c]!, line);
-      }
-      for (let c = 0; c < channels.length; c++) {
-        this.scatter(channels[c]!, rows, row, columns, t * samplesPerTick);
-      }
+      for (let line = 0; line < lineCount; line++) this.read(line);
+      this.reflectPorts(rows, row + columns.portReflection, start, portPa, leakPa);
+      if (this.hasTrunk) this.scatter(rows, row + columns.junctionAdmittance);
+      this.leave(rows, row, columns, start, mouthPa, turbulenceOut, leakOut);
       this.hold(rows, row, columns);
       this.writeIndex = (this.writeIndex + samplesPerTick) & (this.ringLength - 1);
     }
@@ -192,13 +167,17 @@ export class PipeNoise {
     for (let m = 0; m < mouthCount; m++) heldReflection[branchCount + m] = rows[row + columns.mouthReflection + m]!;
   }
 
-  // Leads a line's delay over the tick: taps and weights of third-order Lagrange interpolation, sample by sample, the
-  // wanted point between the middle two of four.
-  private lead(line: number): void {
-    const { heldSamples, wantedSamples, newestTap, weights, samplesPerTick } = this;
+  // What arrives at a line's end in this tick while its delay goes to what is wanted: third-order Lagrange interpolation,
+  // the wanted point between the middle two of four taps.
+  private read(line: number): void {
+    const { heldSamples, wantedSamples, rings, arrived, samplesPerTick, writeIndex, ringLength } = this;
+    const mask = ringLength - 1;
+    const ring = line * ringLength;
+    const pass = this.passRatios[line >> 1]!;
     let samples = heldSamples[line]!;
     const wanted = wantedSamples[line]!;
     const step = (wanted - samples) / samplesPerTick;
+    let out = 2 * line * samplesPerTick;
     for (let s = 0; s < samplesPerTick; s++) {
       samples += step;
       const whole = (samples | 0) - 1;
@@ -206,95 +185,128 @@ export class PipeNoise {
       const a = x - 1;
       const b = x - 2;
       const c = x - 3;
-      newestTap[s] = s - whole;
-      weights[4 * s] = (-a * b * c) / 6;
-      weights[4 * s + 1] = (x * b * c) / 2;
-      weights[4 * s + 2] = (-x * a * c) / 2;
-      weights[4 * s + 3] = (x * a * b) / 6;
+      const outer = pass * b * c;
+      const inner = pass * x * a;
+      const h0 = (-1 / 6) * a * outer;
+      const h1 = 0.5 * x * outer;
+      const h2 = -0.5 * inner * c;
+      const h3 = (1 / 6) * inner * b;
+      const tap = writeIndex + s - whole;
+      const at0 = 2 * (ring + (tap & mask));
+      const at1 = 2 * (ring + ((tap - 1) & mask));
+      const at2 = 2 * (ring + ((tap - 2) & mask));
+      const at3 = 2 * (ring + ((tap - 3) & mask));
+      arrived[out] = h0 * rings[at0]! + h1 * rings[at1]! + (h2 * rings[at2]! + h3 * rings[at3]!);
+      arrived[out + 1] = h0 * rings[at0 + 1]! + h1 * rings[at1 + 1]! + (h2 * rings[at2 + 1]! + h3 * rings[at3 + 1]!);
+      out += 2;
     }
     heldSamples[line] = wanted;
   }
 
-  private read(channel: PipeNoiseChannel, line: number): void {
-    const { newestTap, weights, samplesPerTick, writeIndex, ringLength } = this;
-    const { rings, arrived } = channel;
+  // Ports throw back what comes up; their own noise joins it.
+  private reflectPorts(
+    rows: Float64Array,
+    column: number,
+    start: number,
+    portPa: readonly Float64Array[],
+    leakPa: readonly Float64Array[],
+  ): void {
+    const { samplesPerTick, writeIndex, ringLength, rings, arrived, heldReflection } = this;
     const mask = ringLength - 1;
-    const ring = line * ringLength;
-    const pass = this.passRatios[line >> 1]!;
-    const out = line * samplesPerTick;
-    for (let s = 0; s < samplesPerTick; s++) {
-      const tap = writeIndex + newestTap[s]!;
-      arrived[out + s] =
-        pass *
-        (weights[4 * s]! * rings[ring + (tap & mask)]! +
-          weights[4 * s + 1]! * rings[ring + ((tap - 1) & mask)]! +
-          (weights[4 * s + 2]! * rings[ring + ((tap - 2) & mask)]! +
-            weights[4 * s + 3]! * rings[ring + ((tap - 3) & mask)]!));
+    const share = 1 / samplesPerTick;
+    const branchCount = heldReflection.length - this.mouthCount;
+    const leaks = leakPa.length > 0;
+    for (let i = 0; i < branchCount; i++) {
+      let reflection = heldReflection[i]!;
+      const step = share * (rows[column + i]! - reflection);
+      const port = portPa[i]!;
+      const leak = leaks ? leakPa[i]! : port;
+      const ring = 2 * i * ringLength;
+      let from = 2 * (2 * i + 1) * samplesPerTick;
+      for (let s = 0; s < samplesPerTick; s++) {
+        reflection += step;
+        const at = 2 * (ring + ((writeIndex + s) & mask));
+        rings[at] = reflection * arrived[from]! + port[start + s]! + FLOOR;
+        rings[at + 1] = reflection * arrived[from + 1]! + (leaks ? leak[start + s]! : 0) + FLOOR;
+        from += 2;
+      }
     }
   }
 
-  private scatter(
-    channel: PipeNoiseChannel,
+  // One pressure for all who meet at the junction.
+  private scatter(rows: Float64Array, column: number): void {
+    const { samplesPerTick, writeIndex, ringLength, rings, arrived } = this;
+    const mask = ringLength - 1;
+    const last = this.pipeCount - 1;
+    let sum = 0;
+    for (let i = 0; i <= last; i++) sum += rows[column + i]!;
+    const twice = 2 / sum;
+    const ownShare = twice * rows[column + last]!;
+    for (let s = 0; s < samplesPerTick; s++) {
+      const at = (writeIndex + s) & mask;
+      const up = 2 * ((2 * last + 1) * samplesPerTick + s);
+      let turbulence = ownShare * arrived[up]!;
+      let leak = ownShare * arrived[up + 1]!;
+      for (let i = 0; i < last; i++) {
+        const share = twice * rows[column + i]!;
+        const from = 2 * (2 * i * samplesPerTick + s);
+        turbulence += share * arrived[from]!;
+        leak += share * arrived[from + 1]!;
+      }
+      for (let i = 0; i < last; i++) {
+        const from = 2 * (2 * i * samplesPerTick + s);
+        const to = 2 * ((2 * i + 1) * ringLength + at);
+        rings[to] = turbulence - arrived[from]!;
+        rings[to + 1] = leak - arrived[from + 1]!;
+      }
+      const to = 2 * (2 * last * ringLength + at);
+      rings[to] = turbulence - arrived[up]!;
+      rings[to + 1] = leak - arrived[up + 1]!;
+    }
+  }
+
+  // Mouths let out what they do not throw back.
+  private leave(
     rows: Float64Array,
     row: number,
     columns: PipeNoiseColumns,
     start: number,
+    mouthPa: readonly Float64Array[],
+    turbulenceOut: Float64Array,
+    leakOut: Float64Array,
   ): void {
-    const { samplesPerTick, writeIndex, ringLength, hasTrunk, mouthCount, mouthKeep, heldReflection } = this;
-    const { rings, arrived, portPa, mouthPa, mouthState, outflow } = channel;
+    const { samplesPerTick, writeIndex, ringLength, hasTrunk, mouthCount, mouthKeep } = this;
+    const { rings, arrived, mouthState, heldReflection } = this;
     const mask = ringLength - 1;
-    const branchCount = hasTrunk ? this.pipeCount - 1 : this.pipeCount;
-    // Ports: what comes up is thrown back, the port's own noise joins it.
-    for (let i = 0; i < branchCount; i++) {
-      const share = 1 / samplesPerTick;
-      let reflection = heldReflection[i]!;
-      const step = share * (rows[row + columns.portReflection + i]! - reflection);
-      const source = portPa[i]!;
-      const up = (2 * i + 1) * samplesPerTick;
-      const ring = 2 * i * ringLength;
-      for (let s = 0; s < samplesPerTick; s++) {
-        reflection += step;
-        rings[ring + ((writeIndex + s) & mask)] = reflection * arrived[up + s]! + source[start + s]! + FLOOR;
-      }
-    }
-    if (hasTrunk) {
-      const last = this.pipeCount - 1;
-      const firstY = row + columns.junctionAdmittance;
-      let sum = 0;
-      for (let i = 0; i <= last; i++) sum += rows[firstY + i]!;
-      const twice = 2 / sum;
-      for (let s = 0; s < samplesPerTick; s++) {
-        const at = (writeIndex + s) & mask;
-        const back = arrived[(2 * last + 1) * samplesPerTick + s]!;
-        let pressure = rows[firstY + last]! * back;
-        for (let i = 0; i < last; i++) pressure += rows[firstY + i]! * arrived[2 * i * samplesPerTick + s]!;
-        pressure *= twice;
-        for (let i = 0; i < last; i++) {
-          rings[(2 * i + 1) * ringLength + at] = pressure - arrived[2 * i * samplesPerTick + s]!;
-        }
-        rings[2 * last * ringLength + at] = pressure - back;
-      }
-    }
-    for (let s = 0; s < samplesPerTick; s++) outflow[start + s] = 0;
+    const share = 1 / samplesPerTick;
+    const branchCount = heldReflection.length - mouthCount;
     for (let m = 0; m < mouthCount; m++) {
       const pipe = hasTrunk ? this.pipeCount - 1 : m;
-      const down = 2 * pipe * samplesPerTick;
       const ring = (2 * pipe + 1) * ringLength;
-      const share = 1 / samplesPerTick;
       let reflection = heldReflection[branchCount + m]!;
       const step = share * (rows[row + columns.mouthReflection + m]! - reflection);
       const admittance = rows[row + columns.mouthAdmittance + m]!;
-      let low = mouthState[m]!;
+      const own = mouthPa[m]!;
+      let low = mouthState[2 * m]!;
+      let leakLow = mouthState[2 * m + 1]!;
+      let from = 4 * pipe * samplesPerTick;
       for (let s = 0; s < samplesPerTick; s++) {
-        const wave = arrived[down + s]!;
-        low += mouthKeep * (wave - low);
-        const own = mouthPa === null ? 0 : mouthPa[m]![start + s]!;
         reflection += step;
-        const back = reflection * low - 0.5 * (1 - reflection) * own;
-        rings[ring + ((writeIndex + s) & mask)] = back;
-        outflow[start + s] = outflow[start + s]! + admittance * (wave - back);
+        const wave = arrived[from]!;
+        const leakWave = arrived[from + 1]!;
+        low += mouthKeep * (wave - low);
+        leakLow += mouthKeep * (leakWave - leakLow);
+        const back = reflection * low - 0.5 * (1 - reflection) * own[start + s]!;
+        const leakBack = reflection * leakLow;
+        const to = 2 * (ring + ((writeIndex + s) & mask));
+        rings[to] = back;
+        rings[to + 1] = leakBack;
+        turbulenceOut[start + s] = turbulenceOut[start + s]! + admittance * (wave - back);
+        leakOut[start + s] = leakOut[start + s]! + admittance * (leakWave - leakBack);
+        from += 2;
       }
-      mouthState[m] = low;
+      mouthState[2 * m] = low;
+      mouthState[2 * m + 1] = leakLow;
     }
   }
 }

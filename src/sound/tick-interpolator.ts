@@ -3,7 +3,8 @@ import { sin } from "../quantities/portable-maths.js";
 /** Ticks that one output sample is made of. [tuned: 8 taps keep images of flows below 0.05 of the tick rate under -77 dB, 2026-11-25] */
 export const INTERPOLATOR_TAP_COUNT = 8;
 
-const DELAY_TICKS = 4;
+/** Ticks by which the output lags. [source: exact, half of the taps] */
+export const INTERPOLATOR_DELAY_TICKS = 4;
 // The band over which the least-squares fit is made, as a share of the tick rate. [tuned: at 0.35 the droop stays below
 // 0.2 dB in the band and images of its edge 34 to 36 dB down; at 0.4 images at 0.1 rise by 7 dB, 2026-11-25]
 const FITTED_BAND_RATIO = 0.35;
@@ -38,7 +39,7 @@ export class TickInterpolator {
         `TickInterpolator: samplesPerTick must be a whole number from 1 to 64, got ${samplesPerTick}. Use 1, 2 or 4.`,
       );
     }
-    this.delaySamples = DELAY_TICKS * samplesPerTick;
+    this.delaySamples = INTERPOLATOR_DELAY_TICKS * samplesPerTick;
     this.weights = new Float64Array(samplesPerTick * INTERPOLATOR_TAP_COUNT);
     for (let phase = 0; phase < samplesPerTick; phase++) {
       fitPhase(phase / samplesPerTick, this.weights, phase * INTERPOLATOR_TAP_COUNT);
@@ -109,7 +110,7 @@ export class TickInterpolator {
  */
 function fitPhase(fraction: number, weights: Float64Array, offset: number): void {
   if (fraction === 0) {
-    weights[offset + DELAY_TICKS] = 1;
+    weights[offset + INTERPOLATOR_DELAY_TICKS] = 1;
     return;
   }
   const taps = INTERPOLATOR_TAP_COUNT;
@@ -117,7 +118,7 @@ function fitPhase(fraction: number, weights: Float64Array, offset: number): void
   const width = size + 1;
   const rows = new Float64Array(size * width);
   for (let i = 0; i < taps; i++) {
-    const distance = i - DELAY_TICKS + fraction;
+    const distance = i - INTERPOLATOR_DELAY_TICKS + fraction;
     for (let j = 0; j < taps; j++) rows[i * width + j] = bandMean(i - j);
     rows[i * width + size] = bandMean(distance);
     let power = 1;
