@@ -53,11 +53,14 @@ function unit(
 }
 
 // International definitions, exact. [source: NIST SP 811 (2008), appendix B: inch 25.4 mm, pound 0.453 592 37 kg,
-// pound-force from standard gravity, mile 1609.344 m; horsepower 550 ft·lbf/s; degree Fahrenheit 5/9 K]
+// pound-force from standard gravity, mile 1609.344 m; horsepower 550 ft·lbf/s; degree Fahrenheit 5/9 K;
+// kilogram-force 9.806 65 N; conventional inch of mercury 3386.389 Pa, to its seven digits]
 const INCH_M = 0.0254;
 const FOOT_M = 0.3048;
 const POUND_KG = 0.45359237;
 const POUND_FORCE_N = 4.4482216152605;
+const KILOGRAM_FORCE_N = 9.80665;
+const INCH_OF_MERCURY_PA = 3386.389;
 
 /** Every unit that may be written. [source: NIST SP 811 (2008), appendix B, exact definitions] */
 export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
@@ -115,7 +118,17 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
       unit("MPa", 1e6),
       unit("mbar", 100),
       unit("bar", 1e5),
-      unit("psi", POUND_FORCE_N / (INCH_M * INCH_M), ["lb/in2", "lbf/in2"]),
+      unit("psi", POUND_FORCE_N / (INCH_M * INCH_M), [
+        "lb/in2",
+        "lbf/in2",
+        "lb/in²",
+        "lbf/in²",
+        "lb/sq in",
+        "lbf/sq in",
+      ]),
+      unit("kg/cm2", KILOGRAM_FORCE_N * 1e4, ["kgf/cm2", "kg/cm²", "kgf/cm²", "kp/cm2", "kp/cm²"]),
+      unit("inHg", INCH_OF_MERCURY_PA, ["in Hg", "in.Hg", '"Hg']),
+      unit("mmHg", INCH_OF_MERCURY_PA / 25.4, ["mm Hg"]),
     ],
     bareUnit: null,
     zeroNeedsNoUnit: false,

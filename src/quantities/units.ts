@@ -143,7 +143,9 @@ export function parseQuantity(
   }
   const value = (leading.number * found.unit.factor) / found.unit.divisor + found.unit.offset;
   const gauge = dimension === "pressure" && !found.absolute;
-  const total = gauge ? value + (options.atmospherePa ?? STANDARD_ATMOSPHERE_PA) : value;
+  const counted = gauge ? value + (options.atmospherePa ?? STANDARD_ATMOSPHERE_PA) : value;
+  // A perfect vacuum written gauge, to twelve digits, may fall a last digit short of it.
+  const total = gauge && counted < 0 && counted > -1e-6 ? 0 : counted;
   if (!Number.isFinite(total)) return fault("The number is too large.");
   if (dimension === "temperature" && total < 0) {
     return { ...fault("Nothing is colder."), rule: "a temperature not below absolute zero (0 K, -273.15 degC)" };

@@ -38,6 +38,12 @@ describe("units against their definitions", () => {
     ["1 hPa abs", "pressure", 100, 0],
     ["1 kPa abs", "pressure", 1e3, 0],
     ["1 MPa abs", "pressure", 1e6, 0],
+    ["1 inHg abs", "pressure", 3.386389e3, 0], // conventional inch of mercury
+    ["29.92 in Hg abs", "pressure", 1.01320759e5, 1e-7],
+    ["1 mmHg abs", "pressure", 1.333224e2, 1e-6],
+    ["1 kg/cm2 abs", "pressure", 9.80665e4, 0],
+    ["1 kgf/cm2 abs", "pressure", 9.80665e4, 0],
+    ["1 lbf/in2 abs", "pressure", 6.894757e3, 1e-7],
     ["1 kPa", "soundPressure", 1e3, 0],
     ["20 Pa", "soundPressure", 20, 0],
     ["0 degC", "temperature", 273.15, 0],
