@@ -1,7 +1,7 @@
 import * as fs from "node:fs";
 import { basename, dirname, join, resolve } from "node:path";
 import { fileFault, InputFault, optionFault } from "./input-fault.js";
-import { PartFiles, partPathOf, type DiskCalls } from "./part-file.js";
+import { PartFiles, type DiskCalls } from "./part-file.js";
 
 /** Longest machine or run file, in bytes: 1 MB, as the machine file's contract says. [common practice] */
 export const longestTextBytes = 1_000_000;
@@ -72,12 +72,22 @@ export function writeFault(path: string, error: unknown, option = "-o"): unknown
   if (code === "EACCES" || code === "EPERM" || code === "EROFS") {
     return fileFault(path, `its folder must be writable, got no permission. Name another folder with ${option}.`);
   }
-  if (code === "ENOENT" || code === "ENOTDIR") {
+  if ((code === "ENOENT" || code === "ENOTDIR") && !isFolder(dirname(path))) {
     return fileFault(path, `its folder must exist, got none. Make the folder first, or name another with ${option}.`);
+  }
+  if (code === "ENAMETOOLONG") {
+    return fileFault(path, `must be a shorter name than the system allows. Name another file with ${option}.`);
   }
   if (code === "EFBIG")
     return fileFault(path, "must fit the disk's largest file, got a longer one. Render fewer seconds.");
   return fileFault(path, `must be writable, got ${code} from the system. Name another folder with ${option}.`);
+}
+
+/** What is wrong with printing an answer, in words, from the system's error. */
+export function printFault(error: NodeJS.ErrnoException): InputFault {
+  const isFull = error.code === "ENOSPC" || error.code === "EDQUOT";
+  const got = isFull ? "a full disk" : `${error.code ?? error.message} from the system`;
+  return optionFault("standard output", `standard output must be writable, got ${got}. Send it elsewhere.`);
 }
 
 /**
@@ -129,12 +139,10 @@ export function requireOutputs(outputs: readonly PlannedOutput[], inputs: readon
       throw refuse(`must stand in a folder that can be written, got ${path}. Name another folder.`);
     }
     const real = truePath(path);
-    for (const mine of [real, partPathOf(real)]) {
-      const owner = taken.get(mine);
-      if (owner !== undefined)
-        throw refuse(`must be a file of its own, got ${path}, which is ${owner}. Name another file.`);
-      taken.set(mine, `the file of ${option}`);
-    }
+    const owner = taken.get(real);
+    if (owner !== undefined)
+      throw refuse(`must be a file of its own, got ${path}, which is ${owner}. Name another file.`);
+    taken.set(real, `the file of ${option}`);
   }
 }
 

@@ -1,3 +1,4 @@
+import { randomBytes } from "node:crypto";
 import * as fs from "node:fs";
 import { dirname } from "node:path";
 
@@ -7,15 +8,12 @@ export type DiskCalls = Pick<
   "openSync" | "writeSync" | "fsyncSync" | "closeSync" | "renameSync" | "unlinkSync"
 >;
 
-/** Where a file grows until it is whole: beside its final name, so that the rename stays on one disk. */
-export function partPathOf(finalPath: string): string {
-  return `${finalPath}.part`;
-}
-
 /**
  * A file that appears under its final name only when it is whole.
  *
- * `write` and `writeAt` fill `name.part`; `finish` puts it safely on the disk; `publish` gives it its name; `abandon` removes
+ * `write` and `writeAt` fill a temporary file of its own, `name.RANDOM.part`, so that two runs towards one name never meet:
+ * each publishes a whole file, and the later one stays. It is beside the final name, so that the rename stays on one disk.
+ * `finish` puts it safely on the disk; `publish` gives it its name; `abandon` removes
  * it. Any call may throw the system's own error (ENOSPC, EACCES ...): `abandon` afterwards.
  */
 export class PartFile {
@@ -29,9 +27,8 @@ export class PartFile {
     readonly finalPath: string,
     private readonly disk: DiskCalls = fs,
   ) {
-    this.partPath = partPathOf(finalPath);
-    removeIfThere(this.partPath, disk); // a leftover, or somebody's link to elsewhere: never written through
-    this.descriptor = disk.openSync(this.partPath, "wx");
+    this.partPath = `${finalPath}.${randomBytes(6).toString("hex")}.part`;
+    this.descriptor = disk.openSync(this.partPath, "wx"); // never through a file or link that is there already
   }
 
   /** Appends. */
@@ -119,7 +116,7 @@ export class PartFiles {
 }
 
 /** Removes a file; content with there being none. */
-export function removeIfThere(path: string, disk: Pick<DiskCalls, "unlinkSync"> = fs): void {
+function removeIfThere(path: string, disk: Pick<DiskCalls, "unlinkSync">): void {
   try {
     disk.unlinkSync(path);
   } catch (error) {

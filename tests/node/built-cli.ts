@@ -1,4 +1,4 @@
-import { spawn, spawnSync } from "node:child_process";
+import { spawn, spawnSync, type StdioOptions } from "node:child_process";
 import { mkdtempSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
@@ -32,6 +32,11 @@ export class Workplace {
   run(words: string[], environment: Record<string, string> = {}) {
     const env = { ...process.env, FOURBEAT_DEBUG: "", ...environment };
     const result = spawnSync(process.execPath, [cliPath, ...words], { cwd: this.folder, encoding: "utf8", env });
+    return { code: result.status, out: result.stdout, err: result.stderr };
+  }
+  /** The same with its streams led elsewhere. */
+  runInto(stdio: StdioOptions, words: string[]) {
+    const result = spawnSync(process.execPath, [cliPath, ...words], { cwd: this.folder, encoding: "utf8", stdio });
     return { code: result.status, out: result.stdout, err: result.stderr };
   }
   /** The same call without a process of its own: for the many refusals that differ only in words. */
