@@ -150,6 +150,80 @@ export function oscillatingModel(changes: Partial<EngineDescription> = {}): Engi
   });
 }
 
+/** The same kind with 12 mm of bore and a bent tube for the exhaust. */
+export function oscillating12mm(changes: Partial<EngineDescription> = {}): EngineDescription {
+  const small = oscillatingModel();
+  return {
+    ...withGear(withCylinder(small, { boreM: 0.012, strokeM: 0.018 }), {
+      valveGear: { kind: "oscillating", portDiameterM: 0.0025, portRadiusM: 0.01, pivotDistanceM: 0.035 },
+    }),
+    exhaust: plainPipe(0.12, 0.003),
+    chestVolumeM3: 1e-6,
+    regulatorAreaM2: 4e-6,
+    ...changes,
+  };
+}
+
+/** The slide-valve model of 12 mm bore on steam of 2.5 bar above the air. */
+export function slideValve12mm(changes: Partial<EngineDescription> = {}): EngineDescription {
+  return airModel({
+    workingFluid: "steam",
+    boiler: steamBoiler(3.5e5),
+    idealised: false,
+    exhaust: plainPipe(0.12, 0.004),
+    speedRpm: 600,
+    ...changes,
+  });
+}
+
+/** Workshop engine of 60 mm bore turned on compressed air of 4 bar above the air. */
+export function workshopOnAir(changes: Partial<EngineDescription> = {}): EngineDescription {
+  return locomotive({
+    workingFluid: "air",
+    boiler: { pressurePa: 5e5, temperatureK: 288.15, superheatK: 0 },
+    gear: {
+      cylinder: {
+        boreM: 0.06,
+        strokeM: 0.075,
+        acting: "double",
+        connectingRodM: 0.19,
+        pistonRodM: 0.01,
+        clearanceRatio: 0.08,
+      },
+      crankAnglesRad: [0],
+      valveGear: {
+        kind: "eccentric",
+        admission: "outside",
+        travelM: 0.018,
+        steamLapM: 0.004,
+        exhaustLapM: 0,
+        leadM: 0.0005,
+        portLengthM: 0.035,
+        portWidthM: 0.005,
+      },
+      faults: [],
+    },
+    exhaust: plainPipe(0.9, 0.025),
+    leaks: { valveM2: 1e-7, ringsM2: 1e-7 },
+    chestVolumeM3: 4e-4,
+    regulatorAreaM2: 2e-4,
+    speedRpm: 200,
+    ...changes,
+  });
+}
+
+/** The two-cylinder locomotive with a valve that leaves both exhaust ports open together round its middle. */
+export function exhaustClearance(changes: Partial<EngineDescription> = {}): EngineDescription {
+  const { valveGear } = locomotive().gear;
+  if (valveGear.kind !== "eccentric") throw new Error("the locomotive has an eccentric");
+  return withGear(locomotive(changes), { valveGear: { ...valveGear, exhaustLapM: -0.006 } });
+}
+
+/** The same exhaust without smokebox and chimney: the nozzle blows into the open air. */
+export function intoTheOpen(description: EngineDescription): EngineDescription {
+  return { ...description, exhaust: { ...description.exhaust, smokebox: null, chimney: null } };
+}
+
 /** Mill engine known by its events, 16 by 30 in, 80 psi, through the wall to the air. */
 export function millEngine(changes: Partial<EngineDescription> = {}): EngineDescription {
   return locomotive({

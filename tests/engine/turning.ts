@@ -117,3 +117,12 @@ export function octaveLevelsDb(flow: Float64Array, tickS: number): { hz: number;
       levelDb: 10 * Math.log10(bandPower(spectrum, band.lowHz, band.highHz)),
     }));
 }
+
+/** Level of each octave band of a flow's rate of change over whole turns, dB; 31.5 to 500 Hz. */
+export function slopeOctavesDb(flow: Float64Array, tickS: number): number[] {
+  const { binHz, powers, kind } = periodicSpectrum(flow, 1 / tickS);
+  const slopes = { binHz, kind, powers: powers.map((power, k) => power * (2 * Math.PI * k * binHz) ** 2) };
+  return octaveBands()
+    .filter((band) => band.nominalHz >= 31.5 && band.nominalHz <= 500)
+    .map((band) => 10 * Math.log10(bandPower(slopes, band.lowHz, band.highHz)));
+}

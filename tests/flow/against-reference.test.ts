@@ -2,7 +2,8 @@ import { describe, expect, it } from "vitest";
 import { Mouth } from "../../src/flow/mouth.js";
 import { makePorts, PortEnd } from "../../src/flow/port-end.js";
 import { exhaustOf, makePipe, perfectGas, soundSpeedOf } from "./perfect-gas.js";
-import { solveFinePipe, type FinePipe, type FineResult } from "./reference/fine-pipe.js";
+import type { FineResult } from "./reference/fine-engine.js";
+import { solveFinePipe, type FinePipe } from "./reference/fine-pipe.js";
 
 const ambientPa = 101_325;
 const airK = 288.15;
