@@ -7,7 +7,7 @@ export const portDischargeCoefficient = 0.8;
 
 /** Regulator and steam ports: boiler to chest to cylinders, and back where a cylinder or the chest stands higher. */
 export class Admission {
-  /** Flows held to what makes the pressures equal. */
+  /** Flows held to what makes the pressures equal; ordinary where a wide regulator feeds a small chest. */
   heldCount = 0;
   /** 0 shut, 1 full open. */
   regulatorRatio = 1;
@@ -50,7 +50,12 @@ export class Admission {
       opening.chokedKgPerS =
         area * flowFactor * Math.sqrt(opening.upstreamPa * (isOutward ? boiler.densityKgPerM3 : chest.densityKgPerM3));
       opening.solve();
-      let flow = Math.min(opening.flowKgPerS, (opening.upstreamPa - opening.downstreamPa) / perKg);
+      let flow = opening.flowKgPerS;
+      const most = (opening.upstreamPa - opening.downstreamPa) / perKg;
+      if (flow > most) {
+        flow = most;
+        this.heldCount++;
+      }
       rush.upstreamPa = opening.upstreamPa;
       rush.downstreamPa = opening.downstreamPa;
       rush.fluxKgPerSM2 = area > 0 ? flow / area : 0;

@@ -2,32 +2,31 @@ import { chokedFlowFactor, criticalPressureRatio, Opening } from "../flow/orific
 import { Rush } from "../flow/rush.js";
 import type { EngineDescription } from "./engine-description.js";
 import type { EngineParts } from "./engine-parts.js";
+import { ValveLeak } from "./valve-leak.js";
 
 /** Past the valve into the exhaust passages, and past the rings from end to end or to the air. */
 export class Leakage {
-  /** Flows held to what makes the pressures equal. */
-  heldCount = 0;
-
   private readonly opening: Opening;
   private readonly rush: Rush;
   private readonly flowFactor: number;
-  private readonly valveLeakM2: number;
+  private readonly valve: ValveLeak;
   private readonly ringAreaM2: Float64Array;
-  // As last measured: past all valves, and past each piston from head to crank end or air.
-  private valveKgPerS = 0.5;
-  private valveW = 0.5;
+  private ringHeldCount = 0;
+  // As last measured: past each piston from head to crank end or air.
   private readonly ringKgPerS: Float64Array;
   private readonly ringW: Float64Array;
 
+  /** @param holdTicks for how many ticks a leak is held, at most */
   constructor(
     private readonly parts: EngineParts,
     description: EngineDescription,
+    holdTicks: number,
   ) {
     this.opening = new Opening(criticalPressureRatio(parts.exponent));
     this.rush = new Rush(parts.exponent);
     this.flowFactor = chokedFlowFactor(parts.exponent);
     const { gear, idealised, leaks } = description;
-    this.valveLeakM2 = idealised ? 0 : leaks.valveM2;
+    this.valve = new ValveLeak(parts, idealised ? 0 : leaks.valveM2, holdTicks);
     this.ringKgPerS = new Float64Array(gear.crankAnglesRad.length);
     this.ringW = new Float64Array(gear.crankAnglesRad.length);
     // An idealised engine has no leaks of its own, but a fault put into it stays.
@@ -41,52 +40,29 @@ export class Leakage {
 
   /** State only. */
   reset(): void {
-    this.heldCount = 0;
-    this.valveKgPerS = this.valveW = 0;
+    this.valve.reset();
+    this.ringHeldCount = 0;
     this.ringKgPerS.fill(0);
     this.ringW.fill(0);
     const { record } = this.parts;
     record.airLeakKgPerS.fill(0);
     record.airLeakMPerS.fill(0);
-    record.leakKgPerS.fill(0);
-    record.leakMPerS.fill(0);
-    for (const portEnd of this.parts.network.portEnds) portEnd.leakKgPerS = 0;
+  }
+
+  /** Flows held to what makes the pressures equal. */
+  get heldCount(): number {
+    return this.ringHeldCount + this.valve.heldCount;
   }
 
   /**
    * Finds the leaks from the state as it is, to be held for `holdTicks` ticks: they change far more slowly than the gas
-   * in a port does.
+   * in a port does. A leak past the valves that is not slight is found at every tick instead.
    */
   measure(holdTicks: number): void {
-    const { ends, chest, network, motion, exponent, states, record } = this.parts;
+    const { ends, motion, exponent, states, record } = this.parts;
     const { opening, flowFactor, rush } = this;
     const stepS = holdTicks * this.parts.stepS;
-    const portEnds = network.portEnds;
-    if (this.valveLeakM2 > 0 && !chest.isReservoir) {
-      const chestPa = chest.pressurePa;
-      const enthalpy = chest.enthalpyJPerKg;
-      const choked = this.valveLeakM2 * flowFactor * Math.sqrt(chestPa * chest.densityKgPerM3);
-      opening.upstreamPa = chestPa;
-      opening.impedancePaSPerKg = 0;
-      let total = 0;
-      for (let i = 0; i < portEnds.length; i++) {
-        const portEnd = portEnds[i]!;
-        opening.chokedKgPerS = choked * portEnd.portCount;
-        opening.downstreamPa = portEnd.facePressurePa;
-        opening.solve();
-        portEnd.leakKgPerS = opening.flowKgPerS;
-        portEnd.leakEnthalpyJPerKg = enthalpy;
-        total += opening.flowKgPerS;
-        rush.upstreamPa = chestPa;
-        rush.downstreamPa = portEnd.facePressurePa;
-        rush.fluxKgPerSM2 = opening.flowKgPerS / (this.valveLeakM2 * portEnd.portCount);
-        rush.measure();
-        record.leakKgPerS[i] = opening.flowKgPerS;
-        record.leakMPerS[i] = rush.jetMPerS;
-      }
-      this.valveKgPerS = total;
-      this.valveW = total * enthalpy;
-    }
+    if (this.valve.isSlight) this.valve.measure(holdTicks);
     const isDouble = motion.ends.length > this.ringAreaM2.length;
     for (let k = 0; k < this.ringAreaM2.length; k++) {
       const area = this.ringAreaM2[k]!;
@@ -110,7 +86,7 @@ export class Leakage {
       const most = (upPa - opening.downstreamPa) / perKg;
       if (flow > most) {
         flow = most;
-        this.heldCount++;
+        this.ringHeldCount++;
       }
       const bEnthalpy = b < 0 ? states.air.enthalpyJPerKg : ends.enthalpyJPerKg[b]!;
       const enthalpyW = flow * (fromA ? ends.enthalpyJPerKg[a]! : bEnthalpy);
@@ -128,9 +104,9 @@ export class Leakage {
 
   /** Adds the leaks last measured to chest, ends and ledger; those past the valve stand at the port ends. */
   process(): void {
-    const { ends, chest, ledger } = this.parts;
-    chest.massFlowKgPerS -= this.valveKgPerS;
-    chest.energyFlowW -= this.valveW;
+    const { ends, ledger } = this.parts;
+    if (!this.valve.isSlight) this.valve.measure(1);
+    this.valve.process();
     const massIn = ends.massFlowKgPerS;
     const energyIn = ends.energyFlowW;
     const { ringKgPerS, ringW } = this;

@@ -50,6 +50,8 @@ export class PortEnd {
   /** Pressure at the pipe's first face, and speed there. */
   facePressurePa = 0;
   velocityMPerS = 0;
+  /** Rise of `facePressurePa` for each kilogram a second that enters there. */
+  risePaSPerKg = 0.5;
   /** Ticks in which a flow had to be held to what makes the pressures equal. */
   heldCount = 0;
   /** Push of the rush through the ports, velocity head x area, over the pipe's area; filled by `measureRush`. */
@@ -97,6 +99,7 @@ export class PortEnd {
       this.ports.enthalpyFlowW[j] = 0;
     }
     this.facePressurePa = this.pipe.leftPressurePa;
+    this.risePaSPerKg = this.pipe.leftImpedance / (this.pipe.leftDensity * this.pipe.leftAreaM2);
     this.velocityMPerS = this.totalFlowKgPerS = this.latentFlowW = 0;
     this.heldCount = 0;
   }
@@ -228,7 +231,13 @@ export class PortEnd {
     this.totalFlowKgPerS = total;
     this.velocityMPerS = u;
     this.facePressurePa = facePa;
+    this.risePaSPerKg = z / (densityAtFace * pipeAreaM2);
     pipe.closeLeft(total, u, facePa, energyW);
+  }
+
+  /** Bore area of the pipe, m2. */
+  get pipeAreaM2(): number {
+    return this.pipe.leftAreaM2;
   }
 
   /** What the noise of the ports is made of, from the tick last run: for those who listen. */

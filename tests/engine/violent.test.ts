@@ -90,6 +90,21 @@ const cases: readonly (readonly [string, EngineDescription, Violence])[] = [
     withGear(locomotive(), { faults: [{ kind: "ringLeak", cylinder: 1, areaM2: 0.01 }] }),
     {},
   ],
+  // The widest leak that a machine file may name is 100 cm2.
+  ...[1e-4, 1e-3, 1e-2].flatMap((valveM2): (typeof cases)[number][] => {
+    const leaks = { valveM2, ringsM2: 0 };
+    const size = `valves that leak ${1e4 * valveM2} cm2 each`;
+    return [
+      [`${size} on a wobbler`, oscillatingModel({ leaks }), { turns: 10 }],
+      [`${size} on an air model`, airModel({ leaks }), { turns: 10 }],
+      [`${size} on a locomotive, a thimble for a chest`, locomotive({ leaks, chestVolumeM3: 2e-8 }), {}],
+      [
+        `${size} and rings as much, a thimble for a chest`,
+        oscillatingModel({ leaks: { valveM2, ringsM2: valveM2 }, chestVolumeM3: 2e-8 }),
+        { turns: 10 },
+      ],
+    ];
+  }),
   ["3 rpm", locomotive(), { settings: { speedRpm: 3 }, turns: 0.5 }],
   ...[8000, 44_100, 96_000, 192_000].map(
     (rateHz) => [`${rateHz} Hz of audio`, locomotive(), { settings: { rateHz }, turns: 2 }] as const,
