@@ -6,6 +6,7 @@ import {
   locomotive,
   millEngine,
   oscillating12mm,
+  presetMachine,
   slideValve12mm,
   workshopOnAir,
 } from "./descriptions.js";
@@ -14,6 +15,7 @@ import { slopeOctavesDb, Turning } from "./turning.js";
 
 const idealised = true;
 const free = intoTheOpen(locomotive({ idealised }));
+const superheated = intoTheOpen({ ...presetMachine("stell-mineral").description, idealised });
 const bothOpen = intoTheOpen(exhaustClearance({ idealised }));
 
 /** Name, rpm, cut-off (null: full gear), engine, fine cell in m. */
@@ -28,6 +30,7 @@ const cases: readonly (readonly [string, number, number | null, EngineDescriptio
   ["locomotive", 100, 0.3, free, 0.02],
   ["locomotive", 220, null, free, 0.02],
   ["locomotive", 220, 0.3, free, 0.02],
+  ["three cylinders, superheated", 80, null, superheated, 0.025],
   ["locomotive, both exhaust ports open at mid stroke", 100, 0.3, bothOpen, 0.02],
 ];
 
