@@ -3,6 +3,7 @@ import type { GearDescription } from "../gear/gear-description.js";
 import { checkMachine } from "../offline/check.js";
 import { readableQuantity } from "../quantities/readable-quantity.js";
 import type { Answerer, CommandAnswer } from "./command-answer.js";
+import { flowWords } from "./flow-words.js";
 import { fileFault, withRefusals } from "./input-fault.js";
 import { readMachineInput, type MachineInput } from "./machine-input.js";
 import { columns, shown, shownLines } from "./terminal-text.js";
@@ -37,7 +38,7 @@ function checkAnswer({ machine, path }: MachineInput): CommandAnswer {
     .join(", ");
   const more = report.resonancesHz.length - resonancesShown;
   const figures: [string, string][] = [
-    ["steam used", `${(report.steamKgPerS * 3600).toPrecision(4)} kg/h`],
+    [`${machine.description.workingFluid} used`, flowWords(report.steamKgPerS)],
     ["power", readableQuantity(report.powerW, "power")],
     ["mean effective", pressures.join(", ")],
     ["piston speed", `${report.pistonSpeedMPerS.toFixed(2)} m/s`],

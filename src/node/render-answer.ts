@@ -1,5 +1,6 @@
 import { readableQuantity } from "../quantities/readable-quantity.js";
 import type { CommandAnswer } from "./command-answer.js";
+import { flowWords } from "./flow-words.js";
 import type { RenderJob, RenderResult } from "./render-job.js";
 import { shown } from "./terminal-text.js";
 
@@ -57,8 +58,6 @@ function clippingWarnings(result: RenderResult): string[] {
 function words(job: RenderJob, result: RenderResult, seconds: number): string {
   const { request } = job;
   const { summary } = result;
-  const pressures = summary.meanEffectivePressurePa;
-  const meanPressurePa = pressures.reduce((sum, pressure) => sum + pressure, 0) / Math.max(1, pressures.length);
   const format = job.format === "32f" ? "32 bit floating point" : `${job.format} bit`;
   const beats = summary.beatsPerTurn === 0 ? "no beat to the air" : `${summary.beatsPerTurn} beats a turn`;
   const rows: [string, string][] = [
@@ -69,11 +68,8 @@ function words(job: RenderJob, result: RenderResult, seconds: number): string {
     ["level", `peak ${level(result.peakDbfs, "dBFS")}, true peak ${level(result.truePeakDbtp, "dBTP")}`],
     ["", `mean square ${level(result.rmsDbfs, "dBFS")}, loudness ${level(result.loudnessLufs, "LUFS")}`],
     ["full scale", `${Number(result.fullScalePa.toPrecision(4))} Pa`],
-    ["flow", `${(summary.meanFlowKgPerS * 3600).toPrecision(4)} kg/h`],
-    [
-      "power",
-      `${readableQuantity(summary.powerW, "power")}, mean effective pressure ${(meanPressurePa / 1e5).toFixed(2)} bar`,
-    ],
+    ["flow", `${flowWords(summary.meanFlowKgPerS)} of ${request.machine.description.workingFluid} out, leaks included`],
+    ["power", powerWords(summary)],
     [
       "rendered in",
       `${result.elapsedS.toFixed(1)} s, ${Number((seconds / result.elapsedS).toPrecision(2))} times real time, ` +
@@ -84,6 +80,12 @@ function words(job: RenderJob, result: RenderResult, seconds: number): string {
   const title = `${shown(request.machine.name)} (${request.machine.kind})`;
   const assumed = `${summary.assumed.length} values were assumed; 'fourbeat check' on the machine file lists them.`;
   return [title, ...rows.map(([name, value]) => `  ${name.padEnd(12)}${value}`), assumed].join("\n");
+}
+
+function powerWords({ powerW, meanEffectivePressurePa: pressures }: RenderResult["summary"]): string {
+  if (powerW === null || pressures === null) return "not known: it takes a whole turn to tell";
+  const meanPa = pressures.reduce((sum, pressure) => sum + pressure, 0) / Math.max(1, pressures.length);
+  return `${readableQuantity(powerW, "power")}, mean effective pressure ${(meanPa / 1e5).toFixed(2)} bar`;
 }
 
 function level(value: number, unit: string): string {

@@ -46,22 +46,17 @@ export interface BeatRow {
   readonly end: CylinderEnd;
 }
 
-/** The pulse record as a table: one row per audio sample, on request. */
-export interface PulseColumns {
-  readonly names: readonly string[];
-  readonly row: Float64Array;
-}
-
 /** What the model knows of a finished render. */
 export interface RenderSummary {
   readonly turns: number;
   /** Mean over the render, signed. */
   readonly speedRpm: number;
-  /** Steam or air out of the cylinders, mean over the render. */
+  /** Steam or air out through the mouths, or into the condenser, and past rings that leak to the air: mean over the turns. */
   readonly meanFlowKgPerS: number;
-  /** Per cylinder end: the work of a turn divided by that end's swept volume. */
-  readonly meanEffectivePressurePa: readonly number[];
-  readonly powerW: number;
+  /** Per cylinder end: the work of a turn divided by that end's swept volume. Means over whole turns; null before the first is full. */
+  readonly meanEffectivePressurePa: readonly number[] | null;
+  /** The same: null before the first turn is full, 0 of a shaft that stands throughout. */
+  readonly powerW: number | null;
   readonly beatsPerTurn: number;
   readonly warnings: readonly string[];
   readonly assumed: readonly { readonly name: string; readonly value: string; readonly rule: string }[];

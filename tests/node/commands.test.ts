@@ -144,18 +144,44 @@ describe("events, check and presets", () => {
   it("events gives each end's events and the beats, with the caution", () => {
     const report = json(["events", "mill.yaml", "--cutoff", "40 %"]);
     expect(Object.keys(report)).toEqual(
-      "cutoffRatio ends beats beatsPerTurn audibleShiftDeg assumed warnings caution".split(" "),
+      "cutoffRatio fullGearCutoffRatio faults ends beats beatsPerTurn audibleShiftDeg assumed warnings caution".split(" "),
     );
     expect(report.cutoffRatio).toBeCloseTo(0.4, 6);
     const text = ok(["events", "mill.yaml", "--cutoff", "40 %"]).out;
     expect(text).toContain(report.caution);
     expect(text).toMatch(/1\/64 in/); // the file speaks inches
+    // The number it tells is one it takes without a word.
+    const told = /full gear cuts off at ([\d.]+ %)/.exec(text)![1]!;
+    const again = ok(["events", "mill.yaml", "--cutoff", told]).out;
+    expect(again).toContain(`Valve events at ${told} cut-off, forward gear; full gear.`);
+    expect(again).not.toContain("above full gear");
+  });
+
+  it("events of a machine out of true sets the beats beside those it should have", () => {
+    place.write("rod.yaml", `${fourValues}faults: [{ kind: valveRodLength, cylinder: 1, by: 1/4 in }]\n`);
+    const report = json(["events", "rod.yaml"]) as {
+      faults: unknown[];
+      beats: { end: string; shaftDeg: number; healthyShaftDeg: number; deviationDeg: number; isAudible: boolean }[];
+    };
+    expect(report.faults).toEqual([{ kind: "valveRodLength", cylinder: 1, byM: 0.00635 }]);
+    const healthy = json(["events", "mill.yaml"]) as { beats: { end: string; shaftDeg: number }[] };
+    for (const beat of report.beats) {
+      expect(beat.healthyShaftDeg).toBe(healthy.beats.find(({ end }) => end === beat.end)!.shaftDeg);
+      expect(beat.deviationDeg).toBeCloseTo(beat.shaftDeg - beat.healthyShaftDeg, 9);
+      expect(Math.sign(beat.deviationDeg)).toBe(beat.end === "head" ? 1 : -1); // head later, crank earlier
+      expect(beat.isAudible).toBe(true);
+    }
+    const text = ok(["events", "rod.yaml"]).out;
+    expect(text).toMatch(/cylinder 1, valveRodLength: the valve stands 6\.35 mm \(0\.250 in\) off its middle/);
+    expect(text).toMatch(/healthy +now +difference +audible/);
+    expect(text).toMatch(/1 head +[\d.]+ +[\d.]+ +\+[\d.]+ +yes/);
+    expect(ok(["check", "rod.yaml"]).out).toMatch(/out of true +cylinder 1, valveRodLength/);
   });
 
   it("check gives the fields of the contract and balances that close", () => {
     const report = json(["check", "mill.yaml"]);
     const names =
-      "assumed warnings massResidualRatio energyResidualRatio steamKgPerS powerW meanEffectivePressurePa resonancesHz pistonSpeedMPerS caution";
+      "assumed warnings massResidualRatio energyResidualRatio steamKgPerS powerW meanEffectivePressurePa resonancesHz pistonSpeedMPerS fullGearCutoffRatio boilerPressurePa boilerTemperatureK faults caution";
     expect(Object.keys(report).sort()).toEqual(names.split(" ").sort());
     expect(Math.abs(report.massResidualRatio as number)).toBeLessThan(1e-6);
     expect(Math.abs(report.energyResidualRatio as number)).toBeLessThan(1e-6);
@@ -163,6 +189,12 @@ describe("events, check and presets", () => {
     expect(report.pistonSpeedMPerS).toBeCloseTo(2 * 0.6096 * 1.5, 6);
     const text = ok(["check", "mill.yaml"]).out;
     for (const { name } of report.assumed as { name: string }[]) expect(text).toContain(name);
+    expect(text).toMatch(/^ {2}steam used +\d+(\.\d+)? kg\/h$/m);
+  });
+
+  it("check says air where the machine runs on air, and never a power of ten for what it uses", () => {
+    place.write("air.yaml", `workingFluid: air\n${fourValues.replace("160 psi", "8 bar")}`);
+    expect(ok(["check", "air.yaml"]).out).toMatch(/^ {2}air used +\d{4,} kg\/h$/m);
   });
 
   it("presets lists what ships, and each can be used as it is named", () => {

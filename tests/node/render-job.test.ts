@@ -65,7 +65,13 @@ class Tone implements RenderSource {
 
 let count = 0;
 function jobOf(changes: Partial<RenderJob> = {}, request: Partial<RenderRequest> = {}): RenderJob {
-  const machine = { name: "Tone \u001b[2J", kind: "stationary", assumed: [], warnings: [] };
+  const machine = {
+    name: "Tone \u001b[2J",
+    kind: "stationary",
+    assumed: [],
+    warnings: [],
+    description: { workingFluid: "air" },
+  };
   const whole = { machine, run: null, rateHz, seed: 1, loop: false, ...request };
   return {
     request: whole as unknown as RenderRequest,
@@ -152,6 +158,8 @@ describe("a render job", () => {
       "file stems seconds turns rateHz peakDbfs rmsDbfs loudnessLufs truePeakDbtp clippedSamples fullScalePa speedRpm meanFlowKgPerS meanEffectivePressurePa powerW realtimeRatio seed beatsPerTurn beats warnings assumed";
     expect(Object.keys(answer.json)).toEqual(names.split(" "));
 
+    // 0.1 kg/s
+    expect(answer.text).toContain("  flow        360.0 kg/h of air out, leaks included");
     expect([answer.text, ...answer.notes].join("").replaceAll("\n", "")).not.toMatch(/[\u0000-\u001f]/);
   });
 
