@@ -42,15 +42,21 @@ export function readRenderInput(path: string): RenderInput {
   return { path, machine, run: valueOf(loadRun(text, path, machine)), inputPaths: [path, machinePath] };
 }
 
-/** The machine's text; when there is none, the run file is told where it says so. */
+/** The machine's text; when there is none, or it is a run's, the run file is told where it says so. */
 function machineText(machinePath: string, runPath: string, { line, column }: MachinePath): string {
+  const refuse = (what: string): InputFault => {
+    const message = `must name a machine file, got ${machinePath}, which ${what}`;
+    return new InputFault([{ file: runPath, line, column, name: "machine", message }]);
+  };
+  let text: string;
   try {
-    return readTextFile(machinePath);
+    text = readTextFile(machinePath);
   } catch (error) {
     if (!(error instanceof InputFault)) throw error;
-    const message = `must name a machine file, got ${machinePath}, which ${error.rows[0]?.message ?? ""}`;
-    throw new InputFault([{ file: runPath, line, column, name: "machine", message }]);
+    throw refuse(error.rows[0]?.message ?? "");
   }
+  if (isRunText(text, machinePath)) throw refuse("is a run file. Name the file that its 'machine:' names.");
+  return text;
 }
 
 /** A run is told from a machine by its key `machine`. */

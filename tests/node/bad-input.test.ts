@@ -99,6 +99,22 @@ describe("a file that cannot be read is refused in one message", () => {
     expectRefusal(place.run(["render", "run.yaml"]), /run\.yaml:2:\d+ seconds must be/);
     expectRefusal(place.run(["check", "run.yaml"]), /run\.yaml: must be a machine file, got a run file/);
   });
+
+  it("a run whose machine is a run, or itself", async () => {
+    place.write("mill.yaml", fourValues);
+    place.write("run.yaml", "machine: mill.yaml\nseconds: 5\n");
+    for (const [name, named] of [
+      ["outer.yaml", "run.yaml"],
+      ["self.yaml", "self.yaml"],
+    ] as const) {
+      place.write(name, `seconds: 5\nmachine: ${named}\n`);
+      const { code, err } = await place.call(["render", name]);
+      expect({ code, err }).toEqual({
+        code: 1,
+        err: `${name}:2:10 machine must name a machine file, got ${named}, which is a run file. Name the file that its 'machine:' names.\n`,
+      });
+    }
+  });
 });
 
 describe("options that cannot be are refused in one message", () => {
