@@ -7,6 +7,9 @@ import { type ValveDimensions, valveDimensions } from "./valve-dimensions.js";
  */
 export const FULL_GEAR_MARGIN_RATIO = 0.01;
 
+// Full gear is told to a tenth of a point: a reader who writes that down again is not corrected. [common practice]
+const TOLD_GEAR_RATIO = 0.0005 + 1e-9;
+
 /** 1 counts crank angles forward, -1 backward. */
 export type RunningDirection = 1 | -1;
 
@@ -84,7 +87,7 @@ export function cutoffFault(gear: GearDescription, requestedRatio: number): stri
   }
   const greatest = fullGearCutoffRatio(valveDimensions(gear.valveGear));
   if (Math.abs(requestedRatio) <= greatest + FULL_GEAR_MARGIN_RATIO) return null;
-  const most = `${(Math.floor(greatest * 1000) / 10).toFixed(1)} %`;
+  const most = `${(100 * greatest).toFixed(1)} %`;
   return (
     `must be at most ${most} either way, full gear, got ${percent(requestedRatio)}. ` +
     `Ask for ${most} or less, or leave it out for full gear.`
@@ -110,7 +113,7 @@ export function resolveCutoff(gear: GearDescription, requestedRatio: number | nu
   const size = Math.abs(requestedRatio);
   const direction = requestedRatio < 0 ? -1 : 1;
   const notes: string[] = [];
-  if (size > greatest + 1e-12) {
+  if (size > greatest + TOLD_GEAR_RATIO) {
     notes.push(`cut-off ${percent(requestedRatio)} is above full gear: taken as full gear, ${percent(greatest)}.`);
   } else if (least === 1 && size < 1) {
     notes.push(

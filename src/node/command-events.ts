@@ -1,4 +1,5 @@
 import type { Command } from "commander";
+import type { EngineDescription } from "../engine/engine-description.js";
 import { resolveCutoff } from "../gear/equivalent-eccentric.js";
 import { Motion } from "../gear/motion.js";
 import { relativeBeatLevelsDb } from "../offline/beat-levels.js";
@@ -57,11 +58,18 @@ function reportOf(input: MachineInput, cutoffRatio: number | null): EventsReport
         exhaustsToAir,
         speedRpm: description.speedRpm,
         relativeLevelsDb: exhaustsToAir ? relativeBeatLevelsDb(machine, cutoffRatio) : null,
+        ...(exhaustsToAir && description.gear.faults.length > 0
+          ? { healthyLevelsDb: relativeBeatLevelsDb(withoutFaults(description), cutoffRatio) }
+          : {}),
         assumed: machine.assumed,
         warnings: machine.warnings,
         caution,
       }),
   );
+}
+
+function withoutFaults(description: EngineDescription): { readonly description: EngineDescription } {
+  return { description: { ...description, gear: { ...description.gear, faults: [] } } };
 }
 
 /** The contract's JSON has no place for the picture: programs are told of it beside it. */

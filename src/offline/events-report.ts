@@ -1,8 +1,10 @@
 import { type Beat, audibleShiftDeg, beatsOfTurn } from "../gear/beats.js";
+import { beatShifts, type BeatShift } from "../gear/beat-shifts.js";
 import { type RunningDirection, resolveCutoff } from "../gear/equivalent-eccentric.js";
 import type { GearDescription } from "../gear/gear-description.js";
 import { Motion } from "../gear/motion.js";
 import { type EndEvents, eventsOfTurn } from "../gear/valve-events.js";
+import { reportedFaults, type ReportedFault } from "./reported-faults.js";
 import type { RenderSummary } from "./render-request.js";
 import { ownCutoffRatio } from "./run-plan.js";
 
@@ -17,20 +19,27 @@ export interface EventsRequest {
   readonly speedRpm: number;
   /** Loudness of each end's beat against the loudest, in the order of the ends; `null` where it is not known. */
   readonly relativeLevelsDb: readonly (number | null)[] | null;
+  /** The same of the machine without its faults; left out where it has none. */
+  readonly healthyLevelsDb?: readonly (number | null)[] | null;
   readonly assumed: RenderSummary["assumed"];
   readonly warnings: readonly string[];
   readonly caution: string;
 }
 
-/** A beat and how loud the running model makes it. */
-export interface ReportedBeat extends Beat {
+/** A beat, how loud the running model makes it, and what both would be with nothing out of true. */
+export interface ReportedBeat extends Beat, BeatShift {
   readonly relativeLevelDb: number | null;
+  readonly healthyRelativeLevelDb: number | null;
 }
 
 /** The JSON of `events`. */
 export interface EventsReport {
   /** As the gear took it; `null` for oscillating cylinders. */
   readonly cutoffRatio: number | null;
+  /** The greatest this gear has, either way; `null` for oscillating cylinders. */
+  readonly fullGearCutoffRatio: number | null;
+  /** What is out of true, as the machine file says. */
+  readonly faults: readonly ReportedFault[];
   readonly ends: readonly EndEvents[];
   readonly beats: readonly ReportedBeat[];
   readonly beatsPerTurn: number;
@@ -50,23 +59,37 @@ export function eventsReport(request: EventsRequest): EventsReport {
   const { gear, exhaustsToAir, speedRpm, relativeLevelsDb, assumed, caution } = request;
   const resolved = resolveCutoff(gear, request.cutoffRatio ?? ownCutoffRatio(gear, speedRpm));
   const { cutoffRatio, direction } = resolved;
-  const motion = new Motion(gear);
-  if (cutoffRatio !== null) motion.setCutoff(cutoffRatio);
-  const ends = eventsOfTurn(motion, direction);
-  const { beats, beatsPerTurn } = exhaustsToAir ? beatsOfTurn(motion, ends, direction) : { beats: [], beatsPerTurn: 0 };
-  const levelOf = (beat: Beat) => {
-    const index = ends.findIndex(({ cylinder, end }) => cylinder === beat.cylinder && end === beat.end);
-    return relativeLevelsDb?.[index] ?? null;
+  const turnOf = (faults: GearDescription["faults"]) => {
+    const motion = new Motion({ ...gear, faults });
+    if (cutoffRatio !== null) motion.setCutoff(cutoffRatio);
+    const ends = eventsOfTurn(motion, direction);
+    return { ends, ...(exhaustsToAir ? beatsOfTurn(motion, ends, direction) : { beats: [], beatsPerTurn: 0 }) };
   };
+  const { ends, beats, beatsPerTurn } = turnOf(gear.faults);
+  const audibleDeg = audibleShiftDeg(
+    speedRpm,
+    beats.map(({ intervalDeg }) => intervalDeg),
+  );
+  const healthyBeats = gear.faults.length === 0 ? beats : turnOf([]).beats;
+  const shifts = beatShifts(beats, healthyBeats, direction, audibleDeg ?? Infinity);
+  const levelOf = (levelsDb: EventsRequest["relativeLevelsDb"], beat: Beat) => {
+    const index = ends.findIndex(({ cylinder, end }) => cylinder === beat.cylinder && end === beat.end);
+    return levelsDb?.[index] ?? null;
+  };
+  const healthyLevelsDb = request.healthyLevelsDb ?? relativeLevelsDb;
   return {
     cutoffRatio,
+    fullGearCutoffRatio: resolveCutoff(gear, null).cutoffRatio,
+    faults: reportedFaults(gear.faults),
     ends,
-    beats: beats.map((beat) => ({ ...beat, relativeLevelDb: levelOf(beat) })),
+    beats: beats.map((beat, i) => ({
+      ...beat,
+      relativeLevelDb: levelOf(relativeLevelsDb, beat),
+      ...shifts[i]!,
+      healthyRelativeLevelDb: levelOf(healthyLevelsDb, beat),
+    })),
     beatsPerTurn,
-    audibleShiftDeg: audibleShiftDeg(
-      speedRpm,
-      beats.map(({ intervalDeg }) => intervalDeg),
-    ),
+    audibleShiftDeg: audibleDeg,
     assumed,
     warnings: [
       ...request.warnings,
@@ -76,6 +99,13 @@ export function eventsReport(request: EventsRequest): EventsReport {
     ],
     caution,
   };
+}
+
+// Valves are set to open at dead centre or a little before. [common practice]
+const LATE_ADMISSION_RATIO = 0.02;
+
+function percent(ratio: number): string {
+  return `${(100 * ratio).toFixed(1)} %`;
 }
 
 function warningsOfDirection(request: EventsRequest, direction: RunningDirection): string[] {
@@ -100,5 +130,10 @@ function warningsOfEnd(events: EndEvents): string[] {
   if (steamAtRelease || exhaustAtAdmission) {
     warnings.push(`${name}: its steam and exhaust ports stand open together; steam blows straight through.`);
   }
+  const lateRatio = -events.admissionStrokeRatio!;
+  if (lateRatio > LATE_ADMISSION_RATIO) {
+    warnings.push(`${name}: its steam port opens when ${percent(lateRatio)} of the stroke is already gone.`);
+  }
+  if (events.cutoffStrokeRatio! > 1) warnings.push(`${name}: its steam port is still open at the end of the stroke.`);
   return warnings;
 }

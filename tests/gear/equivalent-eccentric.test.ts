@@ -101,10 +101,14 @@ describe("equivalent eccentric of constant lead", () => {
     expect(above.quarterM).toBe(full.quarterM);
     expect(above.notes).toEqual(["cut-off 84 % is above full gear: taken as full gear, 83 %."]);
     expect(resolveCutoff(gear, -0.8395).cutoffRatio).toBe(-full.cutoffRatio!);
+    // 83 % is what full gear, 82.98 %, is told as.
+    expect(resolveCutoff(gear, 0.83)).toEqual(full);
+    expect(resolveCutoff(gear, full.cutoffRatio! + 0.0004).notes).toEqual([]);
+    expect(resolveCutoff(gear, full.cutoffRatio! + 0.0006).notes).toHaveLength(1);
     for (const q of [0.841, -0.841, 75, NaN, Infinity]) {
       expect(() => resolveCutoff(gear, q)).toThrow(RangeError);
-      expect(() => resolveCutoff(gear, q)).toThrow(/^cutoff must be at most 82\.9 % either way/);
-      expect(cutoffFault(gear, q)).toMatch(/^must be at most 82\.9 % either way, full gear, got -?(\d|NaN|Inf)/);
+      expect(() => resolveCutoff(gear, q)).toThrow(/^cutoff must be at most 83\.0 % either way/);
+      expect(cutoffFault(gear, q)).toMatch(/^must be at most 83\.0 % either way, full gear, got -?(\d|NaN|Inf)/);
     }
   });
 

@@ -33,7 +33,9 @@ describe("events --svg", () => {
     expect(code, err).toBe(0);
     const report = JSON.parse(out) as { beats: { shaftDeg: number }[] };
     expect(Object.keys(report)).toEqual(
-      "cutoffRatio ends beats beatsPerTurn audibleShiftDeg assumed warnings caution".split(" "),
+      "cutoffRatio fullGearCutoffRatio faults ends beats beatsPerTurn audibleShiftDeg assumed warnings caution".split(
+        " ",
+      ),
     );
     expect(err.trim()).toBe("Turn ring: json-ring.svg");
     const drawn = ofClass(readSvg(read("json-ring.svg")), "beat").map(({ attributes }) => attributes["data-shaft-deg"]);

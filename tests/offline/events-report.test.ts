@@ -27,10 +27,13 @@ const toy = machine(oscillating, {
 });
 
 describe("events report", () => {
-  it("has the fields of the contract, no more and no fewer (design, section 6)", () => {
+  it("has the fields of the contract, and those that set a fault against good order (design, section 6)", () => {
     const report = eventsReport(request());
     expect(Object.keys(report).sort()).toEqual(
-      ["assumed", "audibleShiftDeg", "beats", "beatsPerTurn", "caution", "cutoffRatio", "ends", "warnings"].sort(),
+      [
+        ...["assumed", "audibleShiftDeg", "beats", "beatsPerTurn", "caution", "cutoffRatio", "ends", "warnings"],
+        ...["faults", "fullGearCutoffRatio"],
+      ].sort(),
     );
     expect(Object.keys(report.ends[0]).sort()).toEqual(
       [
@@ -40,7 +43,10 @@ describe("events report", () => {
       ].sort(),
     );
     expect(Object.keys(report.beats[0]).sort()).toEqual(
-      ["cylinder", "end", "shaftDeg", "intervalDeg", "relativeLevelDb"].sort(),
+      [
+        ...["cylinder", "end", "shaftDeg", "intervalDeg", "relativeLevelDb"],
+        ...["healthyShaftDeg", "deviationDeg", "isAudible", "healthyRelativeLevelDb"],
+      ].sort(),
     );
     expect(JSON.parse(JSON.stringify(report))).toEqual(report);
   });
@@ -90,6 +96,66 @@ describe("events report", () => {
     const report = eventsReport(request({ relativeLevelsDb: [-1, -2, null, -4] }));
     expect(report.beats.map(({ relativeLevelDb }) => relativeLevelDb)).toEqual([null, -1, -4, -2]);
     expect(eventsReport(request()).beats[0].relativeLevelDb).toBeNull();
+  });
+
+  it("a longer valve rod: the head end late and the crank end early by the arc sine of shift over throw", () => {
+    // Without exhaust lap the port opens as the valve passes its middle; moved by a tenth of its throw, asin(0.1) later.
+    const gear = machine(eccentric(), {
+      cranksDeg: [0, 90],
+      faults: [{ kind: "valveRodLength", cylinder: 1, byM: 0.25 * INCH_M }],
+    });
+    const levels = [0, -1, -2, -3];
+    const report = eventsReport(request({ gear, relativeLevelsDb: levels, healthyLevelsDb: [-4, -5, -6, -7] }));
+    const byAngle = Math.asin(0.1) / DEG;
+    const shifts = report.beats.map(({ cylinder, end, deviationDeg, isAudible, healthyRelativeLevelDb }) => ({
+      name: `${cylinder} ${end}`,
+      shift: Math.round(deviationDeg! * 1e6) / 1e6,
+      isAudible,
+      healthyRelativeLevelDb,
+    }));
+    const late = Math.round(byAngle * 1e6) / 1e6;
+    expect(shifts).toEqual([
+      { name: "2 head", shift: 0, isAudible: false, healthyRelativeLevelDb: -6 },
+      { name: "1 head", shift: late, isAudible: true, healthyRelativeLevelDb: -4 },
+      { name: "2 crank", shift: 0, isAudible: false, healthyRelativeLevelDb: -7 },
+      { name: "1 crank", shift: -late, isAudible: true, healthyRelativeLevelDb: -5 },
+    ]);
+    const healthy = eventsReport(request());
+    expect(report.beats.map(({ healthyShaftDeg }) => healthyShaftDeg)).toEqual(
+      healthy.beats.map((beat) => beat.shaftDeg),
+    );
+    healthy.beats.forEach((beat) =>
+      expect(beat).toMatchObject({ healthyShaftDeg: beat.shaftDeg, deviationDeg: 0, isAudible: false }),
+    );
+  });
+
+  it("a slipped eccentric is late, a crank that leads by more is early, also running backward; faults are told in degrees", () => {
+    const faults = [
+      { kind: "eccentricSlip", cylinder: 1, byRad: 2 * DEG },
+      { kind: "quartering", cylinder: 2, byRad: 1 * DEG },
+    ] as const;
+    const gear = machine(eccentric(), { cranksDeg: [0, 90], faults });
+    const report = eventsReport(request({ gear }));
+    for (const beat of report.beats) expect(beat.deviationDeg).toBeCloseTo(beat.cylinder === 1 ? 2 : -1, 6);
+    expect(report.faults).toEqual([
+      { kind: "eccentricSlip", cylinder: 1, byDeg: 2 },
+      { kind: "quartering", cylinder: 2, byDeg: 1 },
+    ]);
+    // The crank that leads forward follows backward; the eccentric that is late forward is early backward.
+    const backward = eventsReport(request({ gear, cutoffRatio: -0.5, speedRpm: -90 }));
+    for (const beat of backward.beats) expect(Math.sign(beat.deviationDeg!)).toBe(beat.cylinder === 1 ? -1 : 1);
+  });
+
+  it("events that no engine runs with are said", () => {
+    const faults = [{ kind: "eccentricSlip", cylinder: 1, byRad: 60 * DEG }] as const;
+    const { warnings, ends } = eventsReport(request({ gear: machine(eccentric(), { cranksDeg: [0, 90], faults }) }));
+    const late = (-100 * ends[0].admissionStrokeRatio!).toFixed(1);
+    expect(Number(late)).toBeGreaterThan(20);
+    expect(warnings).toContain(
+      `cylinder 1 head end: its steam port opens when ${late} % of the stroke is already gone.`,
+    );
+    expect(warnings).toContain("cylinder 1 crank end: its steam port is still open at the end of the stroke.");
+    expect(warnings.some((warning) => warning.startsWith("cylinder 2"))).toBe(false);
   });
 
   it("a condensing machine has no beats and nothing for an ear to notice", () => {
@@ -158,7 +224,10 @@ describe("events text", () => {
       request({
         gear: machine(eccentric({ lead: 1 / 4 }), { cranksDeg: [0, 90] }),
         relativeLevelsDb: [0, -1.26, -0.04, null],
-        assumed: [{ name: "chest.volume", value: "12 L", rule: "a share of the swept volume" }],
+        assumed: [
+          { name: "chest.volume", value: "12 L", rule: "a share of the swept volume" },
+          { name: "valveGear.steamLap", value: "25.4 mm", rule: "a usual cut-off" },
+        ],
         warnings: ["cylinders.clearance is large."],
       }),
     );
@@ -166,16 +235,17 @@ describe("events text", () => {
     // By hand: sin(advance) = 1.25 / 2.5, asin(1 / 2.5) = 23.58 degrees, so -6.42, 126.42, 150, 330 degrees; stroke
     // shares at 150 and 330 degrees from the slider-crank table of the checks, section 4.
     expect(text.split("\n")).toEqual([
-      "Valve events at 79.7 % cut-off, forward gear.",
+      "Valve events at 79.7 % cut-off, forward gear; full gear.",
       "",
-      "    end  admits       cuts off        releases        compresses        lead           steam  exhaust",
-      "            deg    %       deg     %       deg     %         deg     %    mm  1/64 in     mm       mm",
-      " 1 head    -6.4  0.4     126.4  82.0     150.0  94.2       330.0  92.4  6.35     16.0  38.10    38.10",
-      "1 crank   173.6  0.3     306.4  77.4     330.0  92.4       150.0  94.2  6.35     16.0  38.10    38.10",
-      " 2 head    -6.4  0.4     126.4  82.0     150.0  94.2       330.0  92.4  6.35     16.0  38.10    38.10",
-      "2 crank   173.6  0.3     306.4  77.4     330.0  92.4       150.0  94.2  6.35     16.0  38.10    38.10",
-      "Degrees of that cylinder's crank in the running direction, from its head-end dead centre. Per cent of the stroke",
-      "on which the event falls; admission: of the return stroke still to go. Steam and exhaust: greatest openings.",
+      "    end  admits       cuts off        releases        compresses        lead  steam  exhaust",
+      "            deg    %       deg     %       deg     %         deg     %    mm     mm       mm",
+      " 1 head    -6.4  0.4     126.4  82.0     150.0  94.2       330.0  92.4  6.35  38.10    38.10",
+      "1 crank   173.6  0.3     306.4  77.4     330.0  92.4       150.0  94.2  6.35  38.10    38.10",
+      " 2 head    -6.4  0.4     126.4  82.0     150.0  94.2       330.0  92.4  6.35  38.10    38.10",
+      "2 crank   173.6  0.3     306.4  77.4     330.0  92.4       150.0  94.2  6.35  38.10    38.10",
+      "Degrees of that cylinder's crank in the running direction, of both ends from its head-end dead centre: the crank",
+      "end's own dead centre is at 180. Per cent of the stroke on which the event falls; admission: of the return stroke",
+      "still to go. Lead: opening at the end's own dead centre, negative if still shut. Steam, exhaust: greatest openings.",
       "",
       "Exhaust beats: 4 a turn, 6.0 a second at 90.0 rpm.",
       "shaft      end  to the next  level",
@@ -184,10 +254,12 @@ describe("events text", () => {
       "150.0   1 head         90.0    0.0",
       "240.0  2 crank         90.0      -",
       "330.0  1 crank         90.0   -1.3",
+      "Level: strength against the loudest, 100 to 800 Hz, at the machine's speed with its regulator full open.",
       "An ear notices one beat out of place from about 3.2 deg at this speed.",
       "",
       "Assumed:",
-      "  chest.volume = 12 L (a share of the swept volume)",
+      "  valveGear.steamLap = 25.4 mm (a usual cut-off)",
+      "One value that does not bear on the events was assumed too; 'fourbeat check' lists all.",
       "",
       "Warnings:",
       "  cylinders.clearance is large.",
@@ -200,6 +272,7 @@ describe("events text", () => {
     const gear = machine(eccentric({ lead: 0 }));
     const text = eventsText(eventsReport(request({ gear, cutoffRatio: 0 })), "imperial");
     expect(text).toContain("1/64 in  1/64 in  1/64 in");
+    expect(text).not.toMatch(/\bmm\b/); // one system of units in one table
     expect(text.split("\n").find((line) => line.includes("1 head"))).toMatch(/1 head +- +- +- +- +90\.0/);
     expect(text).not.toContain("a second");
   });
@@ -209,6 +282,25 @@ describe("events text", () => {
       "at 40.0 % cut-off, backward gear",
     );
     expect(eventsText(eventsReport(request({ gear: toy })), "metric")).toContain("oscillating cylinders");
+  });
+
+  it("names the full gear of a machine that is notched up", () => {
+    const text = eventsText(eventsReport(request({ cutoffRatio: 0.3 })), "metric");
+    expect(text.split("\n")[0]).toBe("Valve events at 30.0 % cut-off, forward gear; full gear cuts off at 83.0 %.");
+  });
+
+  it("sets the beats of a machine out of true beside those in good order", () => {
+    const faults = [{ kind: "eccentricSlip", cylinder: 1, byRad: 5 * DEG }] as const;
+    const gear = machine(eccentric(), { cranksDeg: [0, 90], faults });
+    const lines = eventsText(eventsReport(request({ gear })), "metric", 90).split("\n");
+    expect(lines).toContain("  cylinder 1, eccentricSlip: both ends 5 deg late in forward gear");
+    const start = lines.indexOf("    end  healthy    now  difference  audible  to the next  healthy level  level now");
+    expect(lines.slice(start + 2, start + 6)).toEqual([
+      " 2 head     64.8   64.8         0.0       no         95.0              -          -",
+      " 1 head    154.8  159.8        +5.0      yes         85.0              -          -",
+      "2 crank    244.8  244.8         0.0       no         95.0              -          -",
+      "1 crank    334.8  339.8        +5.0      yes         85.0              -          -",
+    ]);
   });
 
   it("shows the angle of a slipped valve in the table of one cylinder only", () => {
