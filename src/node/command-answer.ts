@@ -9,8 +9,17 @@ export interface CommandAnswer {
 /** Takes a command's answer to where it is shown. */
 export type Answerer = (answer: CommandAnswer, asJson: boolean) => void;
 
-/** Prints an answer; numbers that are not finite become `null` in JSON. */
+/**
+ * Prints an answer; in JSON an infinite number, such as the level of silence in dB, becomes `null`.
+ *
+ * @throws Error for a number that is none: `null` would pass a failure off as something that does not apply
+ */
 export function printAnswer(answer: CommandAnswer, asJson: boolean): void {
   for (const note of answer.notes) process.stderr.write(`${note}\n`);
-  process.stdout.write(asJson ? `${JSON.stringify(answer.json)}\n` : `${answer.text}\n`);
+  process.stdout.write(asJson ? `${JSON.stringify(answer.json, keepNumbers)}\n` : `${answer.text}\n`);
+}
+
+function keepNumbers(name: string, value: unknown): unknown {
+  if (Number.isNaN(value)) throw new Error(`the figure ${name} came out as no number`);
+  return value;
 }

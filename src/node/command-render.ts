@@ -95,13 +95,14 @@ function renderJob(input: RenderInput, words: RenderWords): RenderJob {
   }
   const given = <Value>(text: string | undefined, read: (text: string) => Value): Value | null =>
     text === undefined ? null : read(text);
+  const { wheelDiameterM, gear } = input.machine.description;
   const request = {
     machine: input.machine,
     run: input.run,
     seconds: given(words.seconds, values.secondsOption),
     turns: given(words.turns, values.turnsOption),
     loop: words.loop === true,
-    speedRpm: given(words.speed, (text) => values.speedOption(text, input.machine.description.wheelDiameterM)),
+    speedRpm: given(words.speed, (text) => values.speedOption(text, wheelDiameterM, gear.cylinder.strokeM)),
     cutoffRatio: given(words.cutoff, values.cutoffOption),
     regulatorRatio: given(words.regulator, values.regulatorOption),
     rateHz: values.rateOption(words.rate),
@@ -122,7 +123,8 @@ function outputs(input: RenderInput, words: RenderWords): Pick<RenderJob, "wavPa
   const planned: PlannedOutput[] = [{ option: "-o", path: wavPath }];
   if (words.beats !== undefined) planned.push({ option: "--beats", path: words.beats });
   if (words.pulses !== undefined) planned.push({ option: "--pulses", path: words.pulses });
-  if (words.stems) for (const name of [...stemNames, "background"]) planned.push({ option: "--stems", path: stemPath(wavPath, name) });
+  if (words.stems)
+    for (const name of [...stemNames, "background"]) planned.push({ option: "--stems", path: stemPath(wavPath, name) });
   requireOutputs(planned, input.inputPaths);
   if (!/\.wav$/i.test(wavPath)) {
     const name = wavPath.replace(/\.[a-z0-9]{2,4}$/i, "");

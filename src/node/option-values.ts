@@ -1,5 +1,6 @@
 import { cutoffFault } from "../gear/equivalent-eccentric.js";
 import type { GearDescription } from "../gear/gear-description.js";
+import { MOST_PISTON_SPEED_M_PER_S } from "../preset/speed-rules.js";
 import { parseQuantity, requireQuantity, shownText, type Dimension } from "../quantities/units.js";
 import { optionFault, withRefusals } from "./input-fault.js";
 import type { SampleFormat } from "./wav-chunks.js";
@@ -112,12 +113,13 @@ export function regulatorOption(text: string): number {
 }
 
 /**
- * `--speed`: rpm or Hz, or mph or km/h where there are wheels; signed.
+ * `--speed`: rpm or Hz, or mph or km/h where there are wheels; signed. The pistons may go no faster than a machine file's.
  *
+ * @param strokeM of the pistons
  * @param wheelDiameterM of the driving wheels, `null` where there are none
  * @returns rpm
  */
-export function speedOption(text: string, wheelDiameterM: number | null): number {
+export function speedOption(text: string, wheelDiameterM: number | null, strokeM: number): number {
   const { mostSpeedRpm } = optionLimits;
   const road = parseQuantity(text, "roadSpeed");
   const isRoad = road.ok && road.unit !== "";
@@ -129,12 +131,11 @@ export function speedOption(text: string, wheelDiameterM: number | null): number
     isRoad && wheelDiameterM !== null
       ? (60 * road.value) / (Math.PI * wheelDiameterM)
       : quantityOption("--speed", text, "rotationSpeed");
-  return requireRange(
-    "--speed",
-    text,
-    rpm,
-    -mostSpeedRpm,
-    mostSpeedRpm,
-    `-${mostSpeedRpm} rpm and ${mostSpeedRpm} rpm`,
-  );
+  const words = `-${mostSpeedRpm} rpm and ${mostSpeedRpm} rpm`;
+  requireRange("--speed", text, rpm, -mostSpeedRpm, mostSpeedRpm, words);
+  // Two strokes a turn.
+  if ((strokeM * Math.abs(rpm)) / 30 <= MOST_PISTON_SPEED_M_PER_S) return rpm;
+  const most = Math.floor((30 * MOST_PISTON_SPEED_M_PER_S) / strokeM);
+  const rule = `at most ${most} rpm either way, a mean piston speed of ${MOST_PISTON_SPEED_M_PER_S} m/s`;
+  throw optionFault("--speed", `--speed must be ${rule}, got ${shownText(text)}. Name a slower one.`);
 }

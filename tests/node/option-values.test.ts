@@ -71,14 +71,24 @@ describe("numeric options", () => {
   });
 
   it("--speed takes rpm or Hz, and a road speed where there are wheels", () => {
-    const alone = (text: string) => options.speedOption(text, null);
+    const alone = (text: string) => options.speedOption(text, null, 0.2);
     expect(alone("90 rpm")).toBe(90);
     expect(alone("-90rpm")).toBe(-90);
     expect(alone("1.5 Hz")).toBe(90);
     // 30 mph on wheels of 5 ft: 13.4112 m/s over 4.7878 m a turn = 168.07 rpm. (exact: 1 mi = 5280 ft; 30 * 88 / (5 pi))
-    expect(options.speedOption("30 mph", 5 * 0.3048)).toBeCloseTo((30 * 88) / (5 * Math.PI), 9);
-    expect(options.speedOption("-36 km/h", 1)).toBeCloseTo(-600 / Math.PI, 9);
+    expect(options.speedOption("30 mph", 5 * 0.3048, 0.6)).toBeCloseTo((30 * 88) / (5 * Math.PI), 9);
+    expect(options.speedOption("-36 km/h", 1, 0.6)).toBeCloseTo(-600 / Math.PI, 9);
     refuses("--speed", alone, [...nonsense, "90", "30 mph", "1e9 rpm", "-1e9 rpm", "90 Pa"]);
-    refuses("--speed", (text) => options.speedOption(text, 1.5), ["90", "1e9 mph", "abc"]);
+    refuses("--speed", (text) => options.speedOption(text, 1.5, 0.6), ["90", "1e9 mph", "abc"]);
+  });
+
+  it("--speed keeps the pistons within the 50 m/s that a machine file may ask of them", () => {
+    // Two strokes a turn: 0.6 m at 2500 rpm is 2 x 0.6 x 2500 / 60 = 50 m/s.
+    const of600 = (text: string) => options.speedOption(text, null, 0.6);
+    expect(of600("2500 rpm")).toBe(2500);
+    expect(of600("-2500 rpm")).toBe(-2500);
+    refuses("--speed", of600, ["2501 rpm", "-2501 rpm", "6000 rpm"]);
+    expect(() => of600("6000 rpm")).toThrow("at most 2500 rpm either way, a mean piston speed of 50 m/s, got");
+    expect(options.speedOption("6000 rpm", null, 0.02)).toBe(6000);
   });
 });
