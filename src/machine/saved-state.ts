@@ -135,10 +135,9 @@ function isNumberArray(value: object): value is NumberArray {
   return ArrayBuffer.isView(value) && !(value instanceof DataView);
 }
 
+// Objects whose contents are not fields.
 function requirePlain(holder: object): void {
-  const isHidden =
-    holder instanceof Map || holder instanceof Set || holder instanceof WeakMap || holder instanceof ArrayBuffer;
-  if (isHidden || holder instanceof DataView || holder instanceof Promise || holder instanceof Date) {
-    throw new TypeError(`saveState: ${holder.constructor.name} cannot be copied field by field. Keep state in arrays.`);
-  }
+  const words = Object.prototype.toString.call(holder).slice("[object ".length, -1);
+  if (words === "Object" || words === "Array") return;
+  throw new TypeError(`saveState: a ${words} cannot be copied field by field. Keep state in numbers and arrays.`);
 }

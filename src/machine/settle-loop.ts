@@ -21,6 +21,9 @@ const aimedRatio = 1e-11;
 // [tuned: mean pressures of the shipped machines within 1e-5, 2026-12-01]
 const metalStretchS = 1;
 const metalStretches = 12;
+const fewestStretches = 3;
+// Counts of turns are not run beyond this, however slowly they are made. [common practice]
+const longestTurnsS = 60;
 const settledMetalK = 0.01;
 // Gas that has come within a thousandth is let run this long before passes are compared.
 // [tuned: the shipped machines then repeat within 1e-9 at the first comparison, 2026-12-01]
@@ -45,7 +48,8 @@ export function settleLoop(machine: Machine, timing: LoopTiming, speedRpm: numbe
   let { turns } = runIn(machine, speedRpm);
   turns += solveMetal(machine, turnS);
   engine.isMetalHeld = true;
-  const ticksOf = (seconds: number, turnCount: number) => Math.ceil(Math.max(seconds, turnCount * turnS) / tickS);
+  const ticksOf = (seconds: number, turnCount: number) =>
+    Math.ceil(Math.max(seconds, Math.min(turnCount * turnS, longestTurnsS)) / tickS);
   const soundingTicks = ticksOf(soundingS, soundingTurns);
   const easeTicks = ticksOf(easeS, easeTurns);
   const startTick = -(soundingTicks + leadTicks);
@@ -87,7 +91,9 @@ function solveMetal(machine: Machine, turnS: number): number {
   const firstTick = machine.tick;
   let stretches = 0;
   let movedK = Infinity;
-  while (stretches < metalStretches && movedK > settledMetalK) {
+  // A machine that turns in minutes gets few stretches: its metal was brought near by the running in.
+  const most = Math.max(fewestStretches, Math.min(metalStretches, Math.floor(longestTurnsS / (turnsEach * turnS))));
+  while (stretches < most && movedK > settledMetalK) {
     stretches++;
     for (const metal of engine.metals) metal.clear();
     const from = machine.tick;

@@ -1,9 +1,13 @@
+import { LoopDrive } from "../machine/loop-drive.js";
 import { Machine, stemNames } from "../machine/machine.js";
+import { settleLoop, type LoopSettled } from "../machine/settle-loop.js";
 import { settle, type Settled } from "../machine/settle.js";
 import { airSoundSpeedMPerS } from "../machine/ambient-air.js";
 import { HighPass } from "../sound/high-pass.js";
 import { eventsReport } from "./events-report.js";
 import { ruledFullScalePa } from "./full-scale.js";
+import { planLoop, type LoopPlan } from "./loop-plan.js";
+import { LoopSeam, loopWarnings } from "./loop-seam.js";
 import type { BeatRow, RenderedBlock, RenderRequest, RenderSummary } from "./render-request.js";
 import { driveOf, planRun, type RunPlan } from "./run-plan.js";
 import { troubleWarnings } from "./trouble-warnings.js";
@@ -14,6 +18,8 @@ const spareFrames = 64;
 const ownDistanceM = 7.5; // [common practice: pass-by measuring distance]
 // Filters hear this much before the first sample, so that files start settled.
 const leadS = 0.5;
+// A loop's beats that fall nearer than this to its seam are at it. [common practice: far below a sample]
+const seamS = 1e-9;
 
 /**
  * A machine or a run rendered block by block in constant memory: stems and mix in units of full scale, high-passed at
@@ -33,6 +39,9 @@ export class OfflineRender {
   onPulse: ((rowIndex: number, row: Float64Array) => void) | null = null;
 
   private readonly plan: RunPlan;
+  private readonly loop: LoopPlan | null;
+  private readonly loopSettled: LoopSettled | null = null;
+  private readonly seam: LoopSeam | null = null;
   private readonly machine: Machine;
   private readonly settled: Settled;
   private readonly stems: Float64Array[];
@@ -48,14 +57,18 @@ export class OfflineRender {
   private nextPulse = 0;
   private isStarted = false;
 
-  /** @throws RangeError in words for values that cannot be rendered */
-  constructor(private readonly request: RenderRequest) {
+  /**
+   * @param passCount how often a loop is gone through, each pass made anew: for judging the seam
+   * @throws RangeError in words for values that cannot be rendered
+   */
+  constructor(
+    private readonly request: RenderRequest,
+    passCount = 1,
+  ) {
     const { machine: file, run, rateHz } = request;
-    if (request.loop) {
-      throw new RangeError("render: seamless loops are not built yet. Render whole turns with --turns instead.");
-    }
-    this.plan = planRun(request);
-    this.totalFrames = Math.round(this.plan.seconds * rateHz);
+    this.loop = request.loop ? planLoop(request) : null;
+    this.plan = this.loop ?? planRun(request);
+    this.totalFrames = (this.loop?.frameCount ?? Math.round(this.plan.seconds * rateHz)) * passCount;
     this.fullScalePa =
       request.fullScalePa ?? run?.fullScalePa ?? file.fullScalePa ?? ruledFullScalePa(file.description);
     const listener = run?.listener ?? null;
@@ -69,7 +82,14 @@ export class OfflineRender {
       listener?.delay === true ? Math.round((distanceM / airSoundSpeedMPerS(file.description.ambient)) * rateHz) : 0;
     this.firstSample = this.machine.delaySamples - travelFrames;
     const leadTicks = Math.ceil((leadS + travelFrames / rateHz) / this.machine.tickS);
-    this.settled = settle(this.machine, this.plan.speedRpm.valueAt(0), leadTicks);
+    if (this.loop === null) this.settled = settle(this.machine, this.plan.speedRpm.valueAt(0), leadTicks);
+    else {
+      const { timing, loopRpm } = this.loop;
+      const { regulatorRatio, cutoffRatio } = driveOf(this.plan);
+      this.machine.setDrive(new LoopDrive(timing, this.machine.tickS, regulatorRatio, cutoffRatio));
+      this.settled = this.loopSettled = settleLoop(this.machine, timing, loopRpm, leadTicks);
+      this.seam = new LoopSeam();
+    }
     this.stems = stemNames.map(() => new Float64Array(blockFrames));
     this.filters = stemNames.map(() => new HighPass(rateHz));
     this.block = { frameCount: 0, mix: this.mix, stems: this.stems };
@@ -91,9 +111,13 @@ export class OfflineRender {
   /** The next stretch, or null at the end. Arrays are reused. */
   next(): RenderedBlock | null {
     if (!this.isStarted) this.start();
-    if (this.frame >= this.totalFrames) return null;
+    if (this.frame >= this.totalFrames) {
+      this.closeLoop();
+      return null;
+    }
     const frames = Math.min(blockFrames, this.totalFrames - this.frame);
     this.make(frames);
+    if (this.seam !== null) this.seam.take(this.mix, this.frame, frames);
     this.frame += frames;
     if (this.frame >= this.totalFrames) this.runToEnd();
     this.collectBeats();
@@ -110,14 +134,13 @@ export class OfflineRender {
   /** What the model knows of the render so far. */
   summary(): RenderSummary {
     const { machine, plan } = this;
-    const { meter, engine } = machine;
+    const { engine } = machine;
     const elapsedS = this.frame / this.request.rateHz;
-    const turns = plan.speedRpm.integralAt(elapsedS) / 60;
-    const whole = meter.turns > 0;
-    const seconds = whole ? meter.seconds : elapsedS;
-    const work = whole ? meter.workJ : engine.ends.workJ;
-    const massKg = whole ? meter.massOutKg : engine.ledger.massOutKg;
-    const count = Math.max(whole ? meter.turns : Math.abs(turns), 1e-9);
+    const { loop } = this;
+    const turns =
+      loop === null ? plan.speedRpm.integralAt(elapsedS) / 60 : (loop.timing.turns * this.frame) / loop.frameCount;
+    const { seconds, workJ: work, massOutKg: massKg, turnCount } = this.totals(elapsedS, Math.abs(turns));
+    const count = Math.max(turnCount, 1e-9);
     let sumJ = 0;
     for (const joule of work) sumJ += joule;
     const description = this.request.machine.description;
@@ -142,7 +165,8 @@ export class OfflineRender {
         ...(this.request.run?.warnings ?? []),
         ...plan.notes,
         ...engine.notes,
-        ...(this.settled.isSettled
+        ...(this.loopSettled !== null && this.seam !== null ? loopWarnings(this.loopSettled, this.seam) : []),
+        ...(this.settled.isSettled || this.loopSettled !== null
           ? []
           : [
               `After ${this.settled.turns} turns of running in, a turn still differed from the last by ` +
@@ -152,6 +176,19 @@ export class OfflineRender {
       ],
       assumed: this.request.machine.assumed,
     };
+  }
+
+  // Of a loop, those of one pass; else between the first and the last turn mark, or since the beginning.
+  private totals(elapsedS: number, turnsGone: number): Totals {
+    const { meter, engine } = this.machine;
+    if (this.loop !== null && this.loopSettled !== null) {
+      const { workJ, massOutKg } = this.loopSettled;
+      return { seconds: this.loop.seconds, turnCount: Math.abs(this.loop.timing.turns), workJ, massOutKg };
+    }
+    if (meter.turns > 0)
+      return { seconds: meter.seconds, turnCount: meter.turns, workJ: meter.workJ, massOutKg: meter.massOutKg };
+    const { massOutKg } = engine.ledger;
+    return { seconds: elapsedS, turnCount: turnsGone, workJ: engine.ends.workJ, massOutKg };
   }
 
   // Runs the filters in and brings the machine's clock to the first sample of the file.
@@ -165,6 +202,13 @@ export class OfflineRender {
     engine.ledger.clear();
     engine.ends.workJ.fill(0);
     meter.reset(engine.record.shaftRad);
+  }
+
+  // Runs on past the end of a loop, to hear whether it goes on as it began.
+  private closeLoop(): void {
+    if (this.seam === null || this.seam.isClosed) return;
+    this.make(this.seam.frameCount);
+    this.seam.close(this.mix);
   }
 
   private make(frames: number): void {
@@ -185,10 +229,14 @@ export class OfflineRender {
     const { beats, engine, description } = this.machine;
     if (description.exhaust.condenser !== null) return;
     for (; this.beatsRead < beats.count; this.beatsRead++) {
+      // A release just at a loop's seam is the first of the loop, on whichever side its last digit falls.
+      const slackS = this.loop === null ? 0 : seamS;
       const timeS = beats.timeS(this.beatsRead);
-      if (timeS < 0 || timeS >= this.plan.seconds) continue;
+      if (timeS < -slackS || timeS >= this.plan.seconds - slackS) continue;
+      const isAtSeam = timeS < slackS;
       const { cylinder, end } = engine.motion.ends[beats.endOf(this.beatsRead)]!;
-      this.beatRows.push({ timeS, shaftDeg: (180 / Math.PI) * beats.shaftRadOf(this.beatsRead), cylinder, end });
+      const shaftDeg = isAtSeam ? 0 : (180 / Math.PI) * beats.shaftRadOf(this.beatsRead);
+      this.beatRows.push({ timeS: isAtSeam ? 0 : timeS, shaftDeg, cylinder, end });
     }
   }
 
@@ -215,6 +263,13 @@ export class OfflineRender {
       this.onPulse(this.nextPulse++, pulseRow);
     }
   }
+}
+
+interface Totals {
+  readonly seconds: number;
+  readonly turnCount: number;
+  readonly workJ: Float64Array;
+  readonly massOutKg: number;
 }
 
 /** Brings a stem to full-scale units in place and adds it to the mix, or begins the mix with it. */

@@ -192,7 +192,7 @@ describe("length", () => {
     ["not a number", { seconds: NaN }, /between 0.1 s and 86400 s/],
     ["no turns", { turns: 0 }, /turns must be above 0/],
     ["turns of a standing shaft", { turns: 3, speedRpm: 0 }, /standing shaft/],
-    ["a loop", { turns: 3, loop: true }, /not built yet/],
+    ["a loop of a part of a turn", { turns: 2.5, loop: true }, /whole number/],
     ["a cut-off that the gear has not", { cutoffRatio: 0.99 }, /cut/],
   ] as const)("refuses %s in words", (_, changes, words) => {
     expect(() => new OfflineRender(request(harrow, changes))).toThrow(words);

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { NoiseStream, UNIFORM_TO_UNIT_VARIANCE } from "../../src/quantities/random.js";
+import { NoisePeriod, NoiseStream, UNIFORM_TO_UNIT_VARIANCE } from "../../src/quantities/random.js";
 
 const COUNT = 200_000;
 
@@ -126,5 +126,42 @@ describe("a noise stream", () => {
       expect(() => new NoiseStream(0, bad)).toThrow(RangeError);
     }
     expect(() => new NoiseStream(0, -1)).toThrow("streamIndex must be a whole number");
+  });
+});
+
+describe("a noise period", () => {
+  it.each([1, 7, 1000, 65_537, 2 ** 32 + 12_345])(
+    "of %d repeats all of its streams, counted from 0 either way",
+    (samples) => {
+      const period = new NoisePeriod();
+      const [one, other] = [new NoiseStream(7, 3, period), new NoiseStream(7, 4, period)];
+      const count = 3000;
+      const [plain, here, there] = [new Float64Array(count), new Float64Array(count), new Float64Array(count)];
+      new NoiseStream(7, 3).fill(0, plain, count);
+      period.samples = samples;
+      for (const start of [0, -2 * samples, 5 * samples]) {
+        one.fill(start, here, count);
+        one.fill(start + samples - 1000, there, count);
+        for (let i = 0; i < count; i++) {
+          expect(here[i]).toBe(plain[i % samples]);
+          expect(one.uniformAt(start + i)).toBe(here[i]);
+          if (i >= 1000) expect(there[i]).toBe(plain[(i - 1000) % samples]);
+        }
+      }
+      expect(other.uniformAt(samples)).toBe(other.uniformAt(0));
+      expect(other.uniformAt(0)).not.toBe(one.uniformAt(0));
+      period.samples = 0;
+      one.fill(0, here, count);
+      expect(here).toEqual(plain);
+    },
+  );
+
+  it("ends steps of several samples where the loop ends", () => {
+    const period = new NoisePeriod();
+    const stream = new NoiseStream(1, 0, period);
+    const steps = (position: number) => stream.samplesToStep(position, 8);
+    expect([0, 1, 7, 8, -1].map(steps)).toEqual([8, 7, 1, 8, 1]);
+    period.samples = 20;
+    expect([0, 7, 8, 16, 18, 19, 20, 21, 36, -1, -4, -12].map(steps)).toEqual([8, 1, 8, 4, 2, 1, 8, 7, 4, 1, 4, 8]);
   });
 });
