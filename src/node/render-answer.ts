@@ -1,3 +1,4 @@
+import { absorbedPowerWarnings } from "../offline/odd-work.js";
 import { readableQuantity } from "../quantities/readable-quantity.js";
 import type { CommandAnswer } from "./command-answer.js";
 import { flowWords } from "./flow-words.js";
@@ -11,7 +12,11 @@ const mostBeats = 200;
 export function renderAnswer(job: RenderJob, result: RenderResult): CommandAnswer {
   const { summary, peakDbfs, clippedSamples } = result;
   const seconds = result.frameCount / job.request.rateHz;
-  const warnings = [...summary.warnings, ...clippingWarnings(result)];
+  const warnings = [
+    ...summary.warnings,
+    ...absorbedPowerWarnings(summary.powerW, summary.speedRpm),
+    ...clippingWarnings(result),
+  ];
   const json = {
     file: job.wavPath,
     stems: result.stems,
@@ -66,7 +71,7 @@ function words(job: RenderJob, result: RenderResult, seconds: number): string {
     ["length", `${seconds.toFixed(3)} s, ${summary.turns.toFixed(2)} turns; ${request.rateHz} Hz, ${format}`],
     ["speed", `${summary.speedRpm.toFixed(1)} rpm on average, ${beats}`],
     ["level", `peak ${level(result.peakDbfs, "dBFS")}, true peak ${level(result.truePeakDbtp, "dBTP")}`],
-    ["", `mean square ${level(result.rmsDbfs, "dBFS")}, loudness ${level(result.loudnessLufs, "LUFS")}`],
+    ["", `mean square ${level(result.rmsDbfs, "dBFS")}, loudness ${loudness(result, seconds)}`],
     ["full scale", `${Number(result.fullScalePa.toPrecision(4))} Pa`],
     ["flow", `${flowWords(summary.meanFlowKgPerS)} of ${request.machine.description.workingFluid} out, leaks included`],
     ["power", powerWords(summary)],
@@ -90,6 +95,15 @@ function powerWords({ powerW, meanEffectivePressurePa: pressures }: RenderResult
 
 function level(value: number, unit: string): string {
   return Number.isFinite(value) ? `${value.toFixed(1)} ${unit}` : "silent";
+}
+
+// Loudness is measured over blocks of 400 ms, and those under -70 LUFS do not count.
+// [source: ITU-R BS.1770-4, Annex 1]
+const LOUDNESS_BLOCK_S = 0.4;
+
+function loudness({ loudnessLufs, peakDbfs }: RenderResult, seconds: number): string {
+  if (Number.isFinite(loudnessLufs) || !Number.isFinite(peakDbfs)) return level(loudnessLufs, "LUFS");
+  return seconds < LOUDNESS_BLOCK_S ? "not measured under 0.4 s" : "under -70 LUFS";
 }
 
 function signed(level: number): string {

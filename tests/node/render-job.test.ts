@@ -148,6 +148,26 @@ describe("a render job", () => {
     });
   });
 
+  it("does not call a sound silent that is too short or too quiet for a loudness, and says that a machine takes power", () => {
+    // A block of loudness lasts 400 ms, and the absolute gate is at -70 LUFS. [source: ITU-R BS.1770-4, Annex 1]
+    const textOf = (frames: number, amplitude: number) => {
+      const job = jobOf();
+      return renderAnswer(
+        job,
+        runRenderJob(job, () => new Tone(frames, amplitude)),
+      ).text;
+    };
+    expect(textOf(4800, 0.1)).toMatch(/mean square -\d.*, loudness not measured under 0\.4 s\n/);
+    expect(textOf(48000, 1e-4)).toMatch(/mean square -\d.*, loudness under -70 LUFS\n/);
+    expect(textOf(48000, 0)).toMatch(/mean square silent, loudness silent\n/);
+    expect(textOf(48000, 0.1)).toMatch(/loudness -\d\d\.\d LUFS\n/);
+    const job = jobOf();
+    const result = runRenderJob(job, () => new Tone(4800, 0.1));
+    const taking = renderAnswer(job, { ...result, summary: { ...result.summary, powerW: -1000 } });
+    expect(taking.json.warnings).toContainEqual(expect.stringContaining("The machine takes 1 kW to turn"));
+    expect(renderAnswer(job, result).json.warnings).not.toContainEqual(expect.stringContaining("to turn"));
+  });
+
   it("gives the fields that the contract names, and no control characters to a terminal", () => {
     const job = jobOf();
     const answer = renderAnswer(
