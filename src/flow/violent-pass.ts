@@ -62,6 +62,7 @@ export class ViolentPass {
 
   private readCells(): void {
     const { state, cellCount, courantFactor, isentropicExponent } = this.cells;
+    const { density: densities, velocity, pressure, impedance } = this;
     for (let i = 0; i < cellCount; i++) {
       let density = state[3 * i]!;
       let momentum = state[3 * i + 1]!;
@@ -75,31 +76,33 @@ export class ViolentPass {
         x = (isentropicExponent - 1) * (state[3 * i + 2]! * density - 0.5 * momentum * momentum);
         z = Math.sqrt(isentropicExponent * x);
       }
-      this.density[i] = density;
-      this.velocity[i] = momentum / density;
-      this.pressure[i] = x / density;
-      this.impedance[i] = z;
+      densities[i] = density;
+      velocity[i] = momentum / density;
+      pressure[i] = x / density;
+      impedance[i] = z;
     }
   }
 
   private sendWaves(pipe: FiniteVolumePipe, calmestSquare: number): boolean {
     const { cellCount, courantFactor, isentropicExponent, areaStepM2, cellFactor } = this.cells;
+    const { density: densities, velocity, pressure, impedance, steep } = this;
+    const { plusAtRight, minusAtLeft, minusAtRight, plusAtLeft } = this;
     const last = cellCount - 1;
     let sumDown = 0;
     let sumUp = 0;
     let isCalm = true;
     let isOverrun = false;
     for (let i = 0; i < cellCount; i++) {
-      const density = this.density[i]!;
-      const z = this.impedance[i]!;
-      const u = this.velocity[i]!;
-      const p = this.pressure[i]!;
+      const density = densities[i]!;
+      const z = impedance[i]!;
+      const u = velocity[i]!;
+      const p = pressure[i]!;
       const right = i < last ? i : i - 1;
       const left = i > 0 ? i - 1 : 0;
-      const dpRight = this.pressure[right + 1]! - this.pressure[right]!;
-      const dpLeft = this.pressure[left + 1]! - this.pressure[left]!;
-      const zRight = z * (this.velocity[right + 1]! - this.velocity[right]!);
-      const zLeft = z * (this.velocity[left + 1]! - this.velocity[left]!);
+      const dpRight = pressure[right + 1]! - pressure[right]!;
+      const dpLeft = pressure[left + 1]! - pressure[left]!;
+      const zRight = z * (velocity[right + 1]! - velocity[right]!);
+      const zLeft = z * (velocity[left + 1]! - velocity[left]!);
       const c = z / density;
       const v1 = (u + c) * courantFactor;
       const v2 = (c - u) * courantFactor;
@@ -110,51 +113,53 @@ export class ViolentPass {
       const jumpSquare = dpRight * dpRight + zRight * zRight;
       if (!(zu * zu + 4 * jumpSquare < calmestSquare * p * p && v1 < 1 && v2 < 1)) isCalm = false;
       const isSteep = v1 < 1 && v2 < 1 && jumpSquare + dpLeft * dpLeft + zLeft * zLeft > steepestSquare * p * p;
-      this.steep[i] = isSteep ? 1 : 0;
+      steep[i] = isSteep ? 1 : 0;
       const plus = p + zu;
       const minus = p - zu;
       const areaStep = areaStepM2[i]!;
       const spread = areaStep === 0 ? 0 : 0.5 * isentropicExponent * p * u * areaStep * cellFactor[i]!;
-      this.plusAtRight[i] = plus - spread + (isSteep ? 0 : rise(v1, dpRight + zRight, dpLeft + zLeft));
-      this.minusAtLeft[i] = minus - spread - (isSteep ? 0 : rise(v2, dpLeft - zLeft, dpRight - zRight));
+      plusAtRight[i] = plus - spread + (isSteep ? 0 : rise(v1, dpRight + zRight, dpLeft + zLeft));
+      minusAtLeft[i] = minus - spread - (isSteep ? 0 : rise(v2, dpLeft - zLeft, dpRight - zRight));
       // Of use only where the flow carries that wave along.
-      this.minusAtRight[i] = minus - spread + rise(-v2, dpRight - zRight, dpLeft - zLeft);
-      this.plusAtLeft[i] = plus - spread - rise(-v1, dpLeft + zLeft, dpRight + zRight);
+      minusAtRight[i] = minus - spread + rise(-v2, dpRight - zRight, dpLeft - zLeft);
+      plusAtLeft[i] = plus - spread - rise(-v1, dpLeft + zLeft, dpRight + zRight);
     }
     pipe.downstreamCourantSum = sumDown;
     pipe.upstreamCourantSum = sumUp;
     if (isOverrun) pipe.overrunCount++;
-    pipe.leftArrivalPa = this.minusAtLeft[0]!;
-    pipe.leftImpedance = this.impedance[0]!;
-    pipe.leftDensity = this.density[0]!;
-    pipe.leftPressurePa = this.pressure[0]!;
-    pipe.leftCompressibility = this.density[0]! / (isentropicExponent * this.pressure[0]!);
-    pipe.rightArrivalPa = this.plusAtRight[last]!;
-    pipe.rightImpedance = this.impedance[last]!;
-    pipe.rightDensity = this.density[last]!;
-    pipe.rightPressurePa = this.pressure[last]!;
-    pipe.rightVelocityMPerS = this.velocity[last]!;
-    pipe.rightCompressibility = this.density[last]! / (isentropicExponent * this.pressure[last]!);
+    pipe.leftArrivalPa = minusAtLeft[0]!;
+    pipe.leftImpedance = impedance[0]!;
+    pipe.leftDensity = densities[0]!;
+    pipe.leftPressurePa = pressure[0]!;
+    pipe.leftCompressibility = densities[0]! / (isentropicExponent * pressure[0]!);
+    pipe.rightArrivalPa = plusAtRight[last]!;
+    pipe.rightImpedance = impedance[last]!;
+    pipe.rightDensity = densities[last]!;
+    pipe.rightPressurePa = pressure[last]!;
+    pipe.rightVelocityMPerS = velocity[last]!;
+    pipe.rightCompressibility = densities[last]! / (isentropicExponent * pressure[last]!);
     return isCalm;
   }
 
   private crossFaces(): void {
     const { state, cellCount, courantFactor, frictionPerFace, keepRatio, isentropicExponent: g } = this.cells;
+    const { density: densities, velocity, pressure, impedance, steep } = this;
+    const { plusAtRight, minusAtLeft, minusAtRight, plusAtLeft } = this;
     const { faceAreaM2, cellFactor, areaStepM2 } = this.cells;
     for (let i = 0; i < cellCount; i++) {
-      state[3 * i + 1] = state[3 * i + 1]! * keepRatio + 0.5 * cellFactor[i]! * areaStepM2[i]! * this.pressure[i]!;
+      state[3 * i + 1] = state[3 * i + 1]! * keepRatio + 0.5 * cellFactor[i]! * areaStepM2[i]! * pressure[i]!;
     }
     for (let b = 1; b < cellCount; b++) {
       const a = b - 1;
       const area = faceAreaM2[b]!;
-      const pA = this.pressure[a]!;
-      const pB = this.pressure[b]!;
-      const uA = this.velocity[a]!;
-      const uB = this.velocity[b]!;
-      const densityA = this.density[a]!;
-      const densityB = this.density[b]!;
-      const zA = this.impedance[a]!;
-      const zB = this.impedance[b]!;
+      const pA = pressure[a]!;
+      const pB = pressure[b]!;
+      const uA = velocity[a]!;
+      const uB = velocity[b]!;
+      const densityA = densities[a]!;
+      const densityB = densities[b]!;
+      const zA = impedance[a]!;
+      const zB = impedance[b]!;
       const cA = zA / densityA;
       const cB = zB / densityB;
       const reach = Math.max(uA + cA, cA - uA, uB + cB, cB - uB) * courantFactor;
@@ -163,7 +168,7 @@ export class ViolentPass {
       let energyFlux: number;
       let facePa: number;
       let u: number;
-      if (this.steep[a]! + this.steep[b]! > 0 && reach < 1) {
+      if (steep[a]! + steep[b]! > 0 && reach < 1) {
         // Two waves between uniform states. [source: Harten, Lax & van Leer, SIAM Review 25 (1983), from memory]
         const slow = Math.min(0, uA - cA, uB - cB);
         const fast = Math.max(0, uA + cA, uB + cB);
@@ -183,16 +188,16 @@ export class ViolentPass {
         facePa = (fast * pA - slow * pB) * perSpread;
         u = (fast * uA - slow * uB) * perSpread;
       } else {
-        let plus = this.plusAtRight[a]!;
-        let minus = this.minusAtLeft[b]!;
+        let plus = plusAtRight[a]!;
+        let minus = minusAtLeft[b]!;
         let zPlus = zA;
         let zMinus = zB;
         const nearSonic = nearSonicCourant / courantFactor;
         if (cA - uA < nearSonic && uA - cA + uB - cB > 0) {
-          minus = this.minusAtRight[a]!;
+          minus = minusAtRight[a]!;
           zMinus = zA;
         } else if (uB + cB < nearSonic && uA + cA + uB + cB < 0) {
-          plus = this.plusAtLeft[b]!;
+          plus = plusAtLeft[b]!;
           zPlus = zB;
         }
         const perZ = 1 / (zPlus + zMinus);

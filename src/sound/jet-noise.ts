@@ -27,6 +27,10 @@ const BAND_INTEGRAL = colourIntegral(HAYSTACK);
 
 // The corner follows the flow in steps of this many samples, counted from sample 0; the level follows every sample.
 const SAMPLES_PER_STEP = 16;
+const SAMPLES_PER_RENEWAL = 1024;
+// A velocity that has changed by less than this keeps its corners: a tenth of a decibel. [common practice]
+const nearHigh = 1.005;
+const nearLow = 0.995;
 const CHUNK_SAMPLES = 256;
 // Below this peak the jet is far below hearing; a corner of 0 Hz would have no noise to shape.
 const LEAST_PEAK_HZ = 1;
@@ -73,6 +77,7 @@ export class JetNoise {
   private levelFactor = 0;
   private nextSampleIndex = 0;
   private samplesToStep = 0;
+  private followedMPerS = 0;
   // Held between steps.
   private whiteGain = 0.5;
   private levelling = 0.5;
@@ -113,6 +118,7 @@ export class JetNoise {
   setNextSampleIndex(index: number): void {
     this.nextSampleIndex = index;
     this.samplesToStep = 0;
+    this.followedMPerS = 0;
   }
 
   /** Mass flow in kg/s and jet velocity in m/s, both positive outwards, to sound pressure in Pa. */
@@ -128,7 +134,12 @@ export class JetNoise {
       let done = 0;
       while (done < count) {
         if (this.samplesToStep === 0) {
-          this.followFlow(velocityMPerS, start + done);
+          const velocity = velocityMPerS[start + done]!;
+          const followed = this.followedMPerS;
+          const isNear = velocity < nearHigh * followed && velocity > nearLow * followed;
+          // Where a longer stretch begins all is found anew, so that what repeats does so exactly.
+          const isAnew = this.noise.samplesToStep(this.nextSampleIndex, SAMPLES_PER_RENEWAL) === SAMPLES_PER_RENEWAL;
+          if (!isNear || isAnew) this.followFlow(velocityMPerS, start + done);
           // Steps stand on multiples of their length, wherever blocks or seeks begin.
           this.samplesToStep = this.noise.samplesToStep(this.nextSampleIndex, SAMPLES_PER_STEP);
         }
@@ -144,6 +155,7 @@ export class JetNoise {
   // Takes array and index: a number handed over by itself would be allocated.
   private followFlow(velocityMPerS: Float64Array, index: number): void {
     const velocity = Math.max(0, velocityMPerS[index]!);
+    this.followedMPerS = velocity;
     const peakHz = Math.max(LEAST_PEAK_HZ, velocity * this.peakPerVelocity);
     this.colour.baseHz = peakHz;
     this.colour.follow();

@@ -39,6 +39,7 @@ export class PipeNoiseColumns {
 
 // Keeps waves that die away from crawling through denormal numbers.
 const FLOOR = 1e-25;
+const GUARD = 4;
 
 /**
  * Linear copy of an exhaust's pipes for the noise of the flow in them: delay lines whose lengths follow the gas tick by
@@ -60,6 +61,8 @@ export class PipeNoise {
   private readonly samplesPerTick: number;
   private readonly lineCount: number;
   private readonly ringLength: number;
+  // From ring to ring: each has its last places once more before its first, for taps that reach back over the seam.
+  private readonly stride: number;
   private readonly sampleRateHz: number;
   private readonly leastSamples: number;
   private readonly greatestSamples: number;
@@ -92,14 +95,16 @@ export class PipeNoise {
     this.mouthCount = shape.hasTrunk ? 1 : shape.branchCount;
     this.lineCount = 2 * this.pipeCount;
     this.leastSamples = samplesPerTick + 1;
-    let length = 16;
-    while (length < shape.longestDelayS * sampleRateHz + samplesPerTick + 8) length *= 2;
+    // A whole number of ticks, so that none is cut by the seam.
+    const ticks = Math.ceil((shape.longestDelayS * sampleRateHz + 8) / samplesPerTick) + 1;
+    const length = ticks * samplesPerTick;
     this.ringLength = length;
     this.greatestSamples = length - samplesPerTick - 8;
     const corner = (2 * Math.PI * shape.mouthCornerHz) / sampleRateHz;
     this.mouthKeep = corner / (1 + corner);
     this.passRatios = Float64Array.from({ length: this.pipeCount }, (_, i) => shape.passRatios[i] ?? 1);
-    this.rings = new Float64Array(2 * this.lineCount * length);
+    this.stride = length + GUARD;
+    this.rings = new Float64Array(2 * this.lineCount * this.stride);
     this.arrived = new Float64Array(2 * this.lineCount * samplesPerTick);
     this.mouthState = new Float64Array(2 * this.mouthCount);
     this.heldSamples = new Float64Array(this.lineCount);
@@ -156,7 +161,8 @@ export class PipeNoise {
       if (this.hasTrunk) this.scatter(rows, row + columns.junctionAdmittance);
       this.leave(rows, row, columns, start, mouthPa, turbulenceOut, leakOut);
       this.hold(rows, row, columns);
-      this.writeIndex = (this.writeIndex + samplesPerTick) & (this.ringLength - 1);
+      this.writeIndex += samplesPerTick;
+      if (this.writeIndex >= this.ringLength) this.closeRings();
     }
   }
 
@@ -167,12 +173,20 @@ export class PipeNoise {
     for (let m = 0; m < mouthCount; m++) heldReflection[branchCount + m] = rows[row + columns.mouthReflection + m]!;
   }
 
+  private closeRings(): void {
+    const { rings, lineCount, stride, ringLength } = this;
+    for (let line = 0; line < lineCount; line++) {
+      const ring = 2 * line * stride;
+      rings.copyWithin(ring, ring + 2 * ringLength, ring + 2 * stride);
+    }
+    this.writeIndex = 0;
+  }
+
   // What arrives at a line's end in this tick while its delay goes to what is wanted: third-order Lagrange interpolation,
   // the wanted point between the middle two of four taps.
   private read(line: number): void {
     const { heldSamples, wantedSamples, rings, arrived, samplesPerTick, writeIndex, ringLength } = this;
-    const mask = ringLength - 1;
-    const ring = line * ringLength;
+    const ring = line * this.stride + GUARD;
     const pass = this.passRatios[line >> 1]!;
     let samples = heldSamples[line]!;
     const wanted = wantedSamples[line]!;
@@ -192,12 +206,9 @@ export class PipeNoise {
       const h2 = -0.5 * inner * c;
       const h3 = (1 / 6) * inner * b;
       const tap = writeIndex + s - whole;
-      const at0 = 2 * (ring + (tap & mask));
-      const at1 = 2 * (ring + ((tap - 1) & mask));
-      const at2 = 2 * (ring + ((tap - 2) & mask));
-      const at3 = 2 * (ring + ((tap - 3) & mask));
-      arrived[out] = h0 * rings[at0]! + h1 * rings[at1]! + (h2 * rings[at2]! + h3 * rings[at3]!);
-      arrived[out + 1] = h0 * rings[at0 + 1]! + h1 * rings[at1 + 1]! + (h2 * rings[at2 + 1]! + h3 * rings[at3 + 1]!);
+      const at = 2 * (ring + (tap < 0 ? tap + ringLength : tap));
+      arrived[out] = h0 * rings[at]! + h1 * rings[at - 2]! + (h2 * rings[at - 4]! + h3 * rings[at - 6]!);
+      arrived[out + 1] = h0 * rings[at + 1]! + h1 * rings[at - 1]! + (h2 * rings[at - 3]! + h3 * rings[at - 5]!);
       out += 2;
     }
     heldSamples[line] = wanted;
@@ -211,8 +222,7 @@ export class PipeNoise {
     portPa: readonly Float64Array[],
     leakPa: readonly Float64Array[],
   ): void {
-    const { samplesPerTick, writeIndex, ringLength, rings, arrived, heldReflection } = this;
-    const mask = ringLength - 1;
+    const { samplesPerTick, writeIndex, stride, rings, arrived, heldReflection } = this;
     const share = 1 / samplesPerTick;
     const branchCount = heldReflection.length - this.mouthCount;
     const leaks = leakPa.length > 0;
@@ -221,11 +231,11 @@ export class PipeNoise {
       const step = share * (rows[column + i]! - reflection);
       const port = portPa[i]!;
       const leak = leaks ? leakPa[i]! : port;
-      const ring = 2 * i * ringLength;
+      const ring = 2 * i * stride + GUARD;
       let from = 2 * (2 * i + 1) * samplesPerTick;
       for (let s = 0; s < samplesPerTick; s++) {
         reflection += step;
-        const at = 2 * (ring + ((writeIndex + s) & mask));
+        const at = 2 * (ring + writeIndex + s);
         rings[at] = reflection * arrived[from]! + port[start + s]! + FLOOR;
         rings[at + 1] = reflection * arrived[from + 1]! + (leaks ? leak[start + s]! : 0) + FLOOR;
         from += 2;
@@ -235,15 +245,14 @@ export class PipeNoise {
 
   // One pressure for all who meet at the junction.
   private scatter(rows: Float64Array, column: number): void {
-    const { samplesPerTick, writeIndex, ringLength, rings, arrived } = this;
-    const mask = ringLength - 1;
+    const { samplesPerTick, writeIndex, stride, rings, arrived } = this;
     const last = this.pipeCount - 1;
     let sum = 0;
     for (let i = 0; i <= last; i++) sum += rows[column + i]!;
     const twice = 2 / sum;
     const ownShare = twice * rows[column + last]!;
     for (let s = 0; s < samplesPerTick; s++) {
-      const at = (writeIndex + s) & mask;
+      const at = GUARD + writeIndex + s;
       const up = 2 * ((2 * last + 1) * samplesPerTick + s);
       let turbulence = ownShare * arrived[up]!;
       let leak = ownShare * arrived[up + 1]!;
@@ -255,11 +264,11 @@ export class PipeNoise {
       }
       for (let i = 0; i < last; i++) {
         const from = 2 * (2 * i * samplesPerTick + s);
-        const to = 2 * ((2 * i + 1) * ringLength + at);
+        const to = 2 * ((2 * i + 1) * stride + at);
         rings[to] = turbulence - arrived[from]!;
         rings[to + 1] = leak - arrived[from + 1]!;
       }
-      const to = 2 * (2 * last * ringLength + at);
+      const to = 2 * (2 * last * stride + at);
       rings[to] = turbulence - arrived[up]!;
       rings[to + 1] = leak - arrived[up + 1]!;
     }
@@ -275,14 +284,13 @@ export class PipeNoise {
     turbulenceOut: Float64Array,
     leakOut: Float64Array,
   ): void {
-    const { samplesPerTick, writeIndex, ringLength, hasTrunk, mouthCount, mouthKeep } = this;
+    const { samplesPerTick, writeIndex, stride, hasTrunk, mouthCount, mouthKeep } = this;
     const { rings, arrived, mouthState, heldReflection } = this;
-    const mask = ringLength - 1;
     const share = 1 / samplesPerTick;
     const branchCount = heldReflection.length - mouthCount;
     for (let m = 0; m < mouthCount; m++) {
       const pipe = hasTrunk ? this.pipeCount - 1 : m;
-      const ring = (2 * pipe + 1) * ringLength;
+      const ring = (2 * pipe + 1) * stride + GUARD;
       let reflection = heldReflection[branchCount + m]!;
       const step = share * (rows[row + columns.mouthReflection + m]! - reflection);
       const admittance = rows[row + columns.mouthAdmittance + m]!;
@@ -298,7 +306,7 @@ export class PipeNoise {
         leakLow += mouthKeep * (leakWave - leakLow);
         const back = reflection * low - 0.5 * (1 - reflection) * own[start + s]!;
         const leakBack = reflection * leakLow;
-        const to = 2 * (ring + ((writeIndex + s) & mask));
+        const to = 2 * (ring + writeIndex + s);
         rings[to] = back;
         rings[to + 1] = leakBack;
         turbulenceOut[start + s] = turbulenceOut[start + s]! + admittance * (wave - back);
