@@ -59,10 +59,16 @@ function machineText(machinePath: string, runPath: string, { line, column }: Mac
   return text;
 }
 
-/** A run is told from a machine by its key `machine`. */
+const ONLY_RUNS_HAVE = ["controls", "listener", "seconds", "seed"];
+const ONLY_MACHINES_HAVE = ["boiler", "cylinders", "valveGear"];
+
+/** A run is told from a machine by its key `machine`; one that has forgotten it, by keys that no machine has. */
 function isRunText(text: string, path: string): boolean {
   const tree = readYamlTree(text, path);
-  return tree.ok && "machine" in tree.value.root;
+  if (!tree.ok) return false;
+  const { root } = tree.value;
+  if ("machine" in root) return true;
+  return ONLY_RUNS_HAVE.some((key) => key in root) && !ONLY_MACHINES_HAVE.some((key) => key in root);
 }
 
 function machineOf(text: string, path: string): MachineInput {

@@ -117,6 +117,16 @@ describe("a file that cannot be read is refused in one message", () => {
   });
 });
 
+describe("a run that does not say which machine", () => {
+  it("is told to name one, and is not judged as a machine", async () => {
+    place.write("lost.yaml", "seconds: 5\ncontrols:\n  - { at: 0 s, speed: 60 rpm }\n");
+    const result = await place.call(["render", "lost.yaml"]);
+    expectRefusal(result, /^lost\.yaml:1:1 machine is missing\. A run needs a machine file\. For example machine: /);
+    expect(result.err.trim().split("\n")).toHaveLength(1);
+    expectRefusal(await place.call(["check", "lost.yaml"]), /^lost\.yaml: must be a machine file, got a run file/);
+  });
+});
+
 describe("options that cannot be are refused in one message", () => {
   beforeAll(() => {
     place.write("mill.yaml", fourValues);
