@@ -1,5 +1,5 @@
 import { LoopDrive } from "../machine/loop-drive.js";
-import { Machine, stemNames } from "../machine/machine.js";
+import { Machine } from "../machine/machine.js";
 import { settleLoop, type LoopSettled } from "../machine/settle-loop.js";
 import { settle, type Settled } from "../machine/settle.js";
 import { airSoundSpeedMPerS } from "../machine/ambient-air.js";
@@ -31,7 +31,8 @@ const seamS = 1e-9;
  * render.summary().powerW;
  */
 export class OfflineRender {
-  readonly stemNames: readonly string[] = stemNames;
+  /** Those of the machine, and the background where the run's listener has one. */
+  readonly stemNames: readonly string[];
   readonly totalFrames: number;
   readonly fullScalePa: number;
   readonly pulseNames: readonly string[];
@@ -50,7 +51,7 @@ export class OfflineRender {
   private readonly block: { frameCount: number; mix: Float64Array; stems: Float64Array[] };
   private readonly beatRows: BeatRow[] = [];
   private readonly pulseRow: Float64Array;
-  private readonly spare = stemNames.map(() => new Float64Array(spareFrames));
+  private readonly spare: Float64Array[];
   private readonly firstSample: number;
   private beatsRead = 0;
   private frame = 0;
@@ -75,7 +76,13 @@ export class OfflineRender {
     const distanceM = listener?.distanceM ?? ownDistanceM;
     this.machine = new Machine(
       file.description,
-      { sampleRateHz: rateHz, fidelity: request.fidelity, seed: request.seed ?? run?.seed ?? 1, distanceM },
+      {
+        sampleRateHz: rateHz,
+        fidelity: request.fidelity,
+        seed: request.seed ?? run?.seed ?? 1,
+        distanceM,
+        backgroundDb: listener?.backgroundDbA ?? null,
+      },
       driveOf(this.plan),
     );
     const travelFrames =
@@ -90,8 +97,10 @@ export class OfflineRender {
       this.settled = this.loopSettled = settleLoop(this.machine, timing, loopRpm, leadTicks);
       this.seam = new LoopSeam();
     }
-    this.stems = stemNames.map(() => new Float64Array(blockFrames));
-    this.filters = stemNames.map(() => new HighPass(rateHz));
+    this.stemNames = this.machine.stemNames;
+    this.spare = this.stemNames.map(() => new Float64Array(spareFrames));
+    this.stems = this.stemNames.map(() => new Float64Array(blockFrames));
+    this.filters = this.stemNames.map(() => new HighPass(rateHz));
     this.block = { frameCount: 0, mix: this.mix, stems: this.stems };
     const ends = this.machine.engine.motion.ends;
     this.pulseNames = [
