@@ -8,8 +8,8 @@ function isentropicFlux(k: number, upstreamPa: number, upstreamDensity: number, 
 }
 
 describe("an opening between two pressures", () => {
-  // The ellipse between choked and closed: PIPES.md section 3 states 1.0 % low at most for 1.3, 0.3 % for 1.4, 2.2 % for
-  // 1.135, against the exact isentropic form.
+  // The exact isentropic form between choked and closed (de Saint-Venant & Wantzel 1839, from memory), and how far at
+  // most the ellipse that stands for it may lie from it: 1.0 % low for 1.3, 0.3 % for 1.4, 2.2 % for 1.135.
   it.each([
     [1.3, 0.0102],
     [1.4, 0.0035],

@@ -76,7 +76,7 @@ describe("equivalent eccentric of constant lead", () => {
 
   it("takes full gear when nothing is asked", () => {
     const resolved = resolveCutoff(machine(eccentric()), null);
-    expect(resolved.cutoffRatio).toBeCloseTo(0.8298, 4); // case A, checks 5.2
+    expect(resolved.cutoffRatio).toBeCloseTo(0.8298, 4); // Sinclair 1888, fast passenger, in closed form
     expect(resolved.direction).toBe(1);
     expect(resolved.notes).toEqual([]);
   });
@@ -189,7 +189,7 @@ describe("a gear known by its events", () => {
     },
   );
 
-  it("gives case G back from its own events (checks 5.2)", () => {
+  it("gives a made-up valve with no term zero back from its own events", () => {
     const valve = valveDimensions(
       byEvents({
         fullGearCutoffRatio: 0.5 * (1 - Math.cos(129.678 * DEG)),

@@ -24,7 +24,9 @@ function maximaLevelsDb(name: PresetName, beatsPerTurn: number, speedRpm: number
   return prominentMaxima(levelsDb, 3, "circle").map(({ levelDb }) => levelDb);
 }
 
-// Issue 2, "Timing": below 8 beats a second the envelope shows exactly `beatsPerTurn` maxima of 3 dB of prominence.
+// Beats a turn follow from the valve events alone. Below 8 a second the envelope shows exactly as many maxima of 3 dB
+// of
+// prominence. [common practice: 3 dB is a plain difference]
 describe("below 8 beats a second every beat is heard by itself", () => {
   it.each<[PresetName, number, number]>([
     ["harrow-tank", 4, 60],

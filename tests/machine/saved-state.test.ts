@@ -108,7 +108,7 @@ describe("any graph of objects", () => {
   });
 });
 
-// Issue 3: the state repeats when the drive repeats. The limit is the loop's own, 1e-7 of each figure; found: 1e-12.
+// The state repeats when the drive repeats. The limit is the loop's own, 1e-7 of each figure; found: 1e-12.
 describe("a settled machine with its metal held", () => {
   it.each<[PresetName, number]>([
     ["harrow-tank", 12_000],

@@ -51,7 +51,7 @@ describe("events report", () => {
     expect(JSON.parse(JSON.stringify(report))).toEqual(report);
   });
 
-  it("case A in full gear: ends in order, beats by shaft angle (checks 5.2 and 6.3)", () => {
+  it("case A in full gear: ends in order, beats by shaft angle", () => {
     const report = eventsReport(request());
     expect(report.cutoffRatio).toBeCloseTo(0.8298, 4);
     expect(report.ends.map(({ cylinder, end }) => `${cylinder} ${end}`)).toEqual([

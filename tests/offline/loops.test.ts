@@ -45,7 +45,7 @@ const cases: [PresetName, Partial<RenderRequest>, string][] = [
   ["oxmoor-mill", { seconds: 2 }, "open exhaust of a mill"],
 ];
 
-// Issue 3: the second pass equals the first to -120 dB of its peak, the mix and every stem.
+// The second pass equals the first to -120 dB of its peak, the mix and every stem.
 describe("a loop", () => {
   it.each(cases)("%s, %j (%s): goes on after its end as it began, in every stem", (name, changes) => {
     const { render, frameCount, tracks } = passes(name, changes);

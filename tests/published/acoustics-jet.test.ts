@@ -11,7 +11,8 @@ const powerLevelDb = (jet: Jet): number => {
 
 const STEAM_150: Jet = { boreM: 0.1, velocityMPerS: 150, densityKgPerM3: 0.59 };
 
-// checks/acoustics-and-audio.md 4: eta = 1e-4 (U/c)^5 of the jet's power, handbook form of Lighthill's law.
+// eta = 1e-4 (U/c)^5 of the jet's power: Lighthill's law (Proc. R. Soc. A 211 (1952)) as handbooks give it, from
+// memory.
 describe("jet sound power", () => {
   it.each([
     [STEAM_150, 100.96],

@@ -44,7 +44,7 @@ describe("open end, Levine & Schwinger 1948", () => {
     },
   );
 
-  // Silva et al. 2009, unflanged, non-causal, as printed in checks/acoustics-and-audio.md 1.
+  // Silva et al. 2009, unflanged, non-causal (JSV 322 (2009) 255-263).
   it.each([
     [0.1, 0.99504, 0.61221],
     [0.5, 0.89416, 0.58804],
@@ -95,7 +95,8 @@ describe("radiation filter", () => {
   });
 
   it.each([44100, 48000, 96000])("has the causal form's modulus and end correction at %d Hz", (rate) => {
-    // checks/acoustics-and-audio.md 1, last column, at the frequency that the bilinear transform puts each ka at.
+    // Silva et al. 2009, causal form of order (1, 2), unflanged: 0.167, 1.393, 0.457, at the frequency that the
+    // bilinear transform puts each ka at.
     const radius = 0.02;
     const mouth = new RadiationFilter(rate, radius, 343.2);
     const response = impulseResponse((a, b, n) => mouth.process(a, b, n), 2048);
@@ -137,7 +138,7 @@ describe("pipes and vessels", () => {
     [{ lengthM: 0.5, radiusM: 0.05, stopped: true }, 343.2, [161.75, 486.25, 812.8]],
     [{ lengthM: 1, radiusM: 0.075, stopped: true }, 475, [113.55, 340.99, 569.19]],
   ])("resonances with Levine & Schwinger's end correction, %o at %d m/s", (pipe, soundSpeed, expected) => {
-    // checks/acoustics-and-audio.md 2 allows 0.05 Hz for the integral; the fit in src may add 0.6 % of the end correction.
+    // By Levine & Schwinger's own integral, to 0.05 Hz; the fit in src may add 0.6 % of the end correction.
     expected.forEach((hz, i) => {
       expect(Math.abs(pipeResonanceHz(pipe, soundSpeed, i + 1) - hz)).toBeLessThan(0.0006 * hz);
       // The integral itself, solved for the frequency, within the 0.05 Hz of the checks.

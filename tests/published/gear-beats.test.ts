@@ -25,7 +25,7 @@ function pattern(gear: GearDescription, first: string, cutoffRatio: number | nul
   return [...named.slice(start), ...named.slice(0, start)];
 }
 
-describe("beats a turn and their spacing by layout (checks 6.1, exact)", () => {
+describe("beats a turn and their spacing by layout (exact, by symmetry)", () => {
   const single = { acting: "single" } as const;
   it.each([
     { layout: "one single acting", cranks: [0], cylinder: single, spacing: [360] },
@@ -79,7 +79,7 @@ describe("beats a turn and their spacing by layout (checks 6.1, exact)", () => {
   });
 });
 
-describe("beat rate N v / (pi D) (checks 6.2)", () => {
+describe("beat rate N v / (pi D) (exact; 258 1/2 rpm in Sinclair 1888)", () => {
   const MILE_M = 1609.344;
   it.each([
     ["78 in at 60 mph", 78 * INCH_M, (60 * MILE_M) / 3600, 258.566, 17.238, 25.857],
@@ -97,12 +97,17 @@ describe("beat rate N v / (pi D) (checks 6.2)", () => {
   });
 });
 
-// Checks 6.3 state the patterns for crank 2 lagging, cranks [0, 270]: c1H, c2H, c1C, c2C. With [0, 90] the order is
-// c2H, c1H, c2C, c1C, and the same faults give the patterns restated below. Case A; tolerance 0.01 degree.
+// Which fault makes which pattern: Sinclair, Locomotive Engine Running and Management (1888), on valve setting. How
+// much, in
+// closed form: a valve off centre by s is late by asin(s / throw) at one end and early at the other; a slipped
+// eccentric or
+// a crank out of place moves both ends by its own angle. With crank 2 lagging, cranks [0, 270], the order is c1H, c2H,
+// c1C,
+// c2C; with [0, 90] it is c2H, c1H, c2C, c1C. Case A; tolerance 0.01 degree.
 describe.each([
   { cranks: [0, 270], first: "c1H", order: ["c1H", "c2H", "c1C", "c2C"] },
   { cranks: [0, 90], first: "c1H", order: ["c1H", "c2C", "c1C", "c2H"] },
-])("lame beats, cranks at $cranks (checks 6.3)", ({ cranks, first, order }) => {
+])("lame beats, cranks at $cranks", ({ cranks, first, order }) => {
   const square = machine(eccentric(), { cranksDeg: cranks });
   const lame = (...faults: Fault[]) => machine(eccentric(), { cranksDeg: cranks, faults });
   const holds = (gear: GearDescription, wanted: readonly number[], cutoff: number | null = null) => {
@@ -171,7 +176,7 @@ describe.each([
   it.each([1 / 16, -1 / 16])("exhaust lap of %f in moves all beats alike by 1.43 degrees: no lameness", (lapIn) => {
     const gear = machine(eccentric({ exhaustLap: lapIn }), { cranksDeg: cranks });
     holds(gear, [90, 90, 90, 90]);
-    // Later with lap, by the closed form of 5.1.
+    // Later with lap, by the closed form: release at 180 deg + asin(exhaust lap / throw) - asin((lap + lead) / throw).
     for (const late of Object.values(latenessDeg(gear)))
       expect(Math.abs(late - 1.43 * Math.sign(lapIn))).toBeLessThan(0.01);
   });
@@ -185,7 +190,7 @@ describe.each([
   });
 });
 
-describe("lame beats of other engines (checks 6.3, needs 3.2)", () => {
+describe("lame beats of other engines", () => {
   it("three cylinders, the middle engine 2 degrees late: 60 62 58 60 62 58", () => {
     const gear = machine(eccentric(), {
       cranksDeg: [0, 120, 240],

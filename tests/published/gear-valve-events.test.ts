@@ -28,7 +28,8 @@ function within(got: number | null, wanted: number, tolerance: number): void {
   expect(Math.abs(got! - wanted), `${got} against ${wanted}`).toBeLessThanOrEqual(tolerance);
 }
 
-// Section 5.2: dimensions in inches and events, angles to 0.001 degree, shares of stroke to 1e-4.
+// Dimensions in inches, as printed; events by the closed form of a harmonic valve, asin of lap and lead over the throw:
+// angles to 0.001 degree, shares of stroke to 1e-4.
 // A: Sinclair 1888, fast passenger. C: Sinclair's table. E: Bourne, question 323. G: made up, no term zero.
 const CASES = [
   {
@@ -87,7 +88,7 @@ const CASES = [
   },
 ];
 
-describe.each(CASES)("case $name (checks 5.2)", ({ gear, n, advance, angles, head, crank }) => {
+describe.each(CASES)("case $name, in closed form", ({ gear, n, advance, angles, head, crank }) => {
   const valve = valveDimensions(eccentric(gear));
 
   it("has the angular advance, and the events of the closed form", () => {
@@ -134,12 +135,12 @@ describe.each(CASES)("case $name (checks 5.2)", ({ gear, n, advance, angles, hea
   });
 });
 
-describe("published answers (checks 5.3)", () => {
+describe("published answers", () => {
   it("Bourne, question 190: lap of a quarter of the travel cuts off at three quarters, without lead or obliquity", () => {
     within(fullGearCutoffRatio(valveDimensions(eccentric({ travel: 18, lap: 4.5, lead: 0 }))), 0.75, 1e-12);
   });
 
-  // The last column is lap over travel, to three places (from memory of Long & Buel, as the checks say).
+  // The last column is lap over travel, to three places (Long & Buel, from memory).
   it.each([
     [8, 0.289],
     [7, 0.27],
@@ -201,7 +202,7 @@ describe("published answers (checks 5.3)", () => {
   });
 });
 
-/** A row of 5.5: cut-off %, travel in, head and crank per cents of cut-off, release, compression, head-end angles. */
+/** A row: cut-off %, travel in, head and crank per cents of cut-off, release, compression, head-end angles. */
 type Row = readonly [number, number, readonly number[], readonly number[], readonly number[]];
 
 function holdsRow(ends: readonly EndEvents[], [, , head, crank, angles]: Row): void {
@@ -219,7 +220,7 @@ function holdsRow(ends: readonly EndEvents[], [, , head, crank, angles]: Row): v
   });
 }
 
-describe("notching up with constant lead, lap 1.5, lead 0.25, rod ratio 7 (checks 5.5)", () => {
+describe("notching up with constant lead, lap 1.5, lead 0.25, rod ratio 7, by the equivalent eccentric", () => {
   const gear = eccentric({ travel: 7.5, lap: 1.5, lead: 0.25, width: 2 });
   const rows: readonly Row[] = [
     [15, 3.58, [16.8, 64.2, 57.3], [13.2, 57.3, 64.2], [-20.75, 45.57, 102.41, 282.41]],
@@ -245,7 +246,7 @@ describe("notching up with constant lead, lap 1.5, lead 0.25, rod ratio 7 (check
   });
 });
 
-describe("notching up with growing lead, travel 5, lap 1, lead 1/16 to 3/8, rod ratio 85/12 (checks 5.5)", () => {
+describe("notching up with growing lead, travel 5, lap 1, lead 1/16 to 3/8, rod ratio 85/12, by Zeuner's parabola", () => {
   // Zeuner's parabola for open rods: A = A_fg + (lead_mid - lead_fg)(1 - u^2), B = u B_fg; u is solved for the cut-off.
   const fullDeadCentre = 1 + 1 / 16;
   const fullQuarter = Math.sqrt(2.5 * 2.5 - fullDeadCentre * fullDeadCentre);

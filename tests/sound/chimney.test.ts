@@ -22,7 +22,8 @@ function ringing(
 }
 
 describe("chimney pitch", () => {
-  // checks/acoustics-and-audio.md 2, from the Levine & Schwinger end correction. A smokebox of 1 mm3 stops the foot.
+  // Worked out from Levine & Schwinger's own integral for the end correction (Phys. Rev. 73 (1948)). A smokebox of 1
+  // mm3 stops the foot.
   const rows = [
     { lengthM: 1, boreM: 0.05, soundSpeed: 343.2, stopped: true, expected: [84.51, 253.53, 422.59] },
     { lengthM: 1, boreM: 0.05, soundSpeed: 343.2, stopped: false, expected: [166.51, 333.06, 499.69] },
@@ -85,7 +86,8 @@ describe("chimney pitch", () => {
   });
 
   it.each(RATES)("together with its smokebox is Helmholtz's within a hundredth at low frequency, at %d Hz", (rate) => {
-    // Rayleigh's formula, checks 3: V = 1 L, r = 10 mm, L = 50 mm, both end corrections: 120.69 Hz.
+    // Rayleigh's formula (The Theory of Sound, 303 on, from memory): V = 1 L, r = 10 mm, L = 50 mm, both end
+    // corrections: 120.69 Hz.
     expect(helmholtzResonanceHz(1e-3, Math.PI * 1e-4, 0.05 + 1.4349 * 0.01, 343.2)).toBeCloseTo(120.69, 1);
     const flask = { ...SMOOTH_AND_LOSSLESS, smokeboxVolumeM3: 1e-3, lengthM: 0.05, boreM: 0.02 };
     expect(ringingHz(ringing(flask, 343.2, rate, 2), 120.69, rate, 0.4) / 120.69).toBeCloseTo(1, 2);

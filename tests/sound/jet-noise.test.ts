@@ -40,7 +40,8 @@ describe("jet noise", () => {
       const sound = intensity * 4 * Math.PI * AIR.distanceM ** 2;
       return sound / (0.5 * 0.6 * ((Math.PI * 0.3 ** 2) / 4) * velocityMPerS ** 3);
     });
-    // API 521 and IEC 60534-8-3 imply 2.4e-3 to 2.8e-3 (checks 4); statistical scatter of 1 %.
+    // API 521 and IEC 60534-8-3 imply 2.4e-3 to 2.8e-3 (worked examples at 3:1, from memory); statistical scatter of 1
+    // %.
     for (const eta of powers) expect(eta).toBeLessThan(2.4e-3 * 1.02);
     expect(powers[2]).toBeGreaterThan(2.3e-3);
   });

@@ -1,6 +1,6 @@
 /**
  * Reflection of a thin-walled open end by the integrals themselves (Levine & Schwinger, Phys. Rev. 73 (1948) 383-406,
- * eqs VI.4 and VI.5; as printed in checks/acoustics-and-audio.md 1). Bessel functions by their series
+ * eqs VI.4 and VI.5). Bessel functions by their series
  * (Abramowitz & Stegun 9.1.10, 9.1.11, 9.6.10), K1 by its integral (9.6.24); J1 and Y1 up to x = 5 only.
  */
 export function levineSchwingerReflectionRatio(z: number): number {

@@ -6,7 +6,8 @@ const RATES = [44100, 48000, 96000];
 const air = { distanceM: 10, airDensityKgPerM3: 1.2041 };
 
 describe("monopole", () => {
-  // checks/acoustics-and-audio.md 1, compact radiation: p = rho/(4 pi r) dQ/dt. Q = 0.01 m3/s peak, 100 Hz, 10 m.
+  // Compact source: p = rho/(4 pi r) dQ/dt [source: Pierce, Acoustics (1981), 4-3, from memory]. Q = 0.01 m3/s peak,
+  // 100 Hz, 10 m.
   it.each(RATES)(
     "a flow of 0.01 m3/s peak at 100 Hz is heard as 0.06020 Pa peak, 66.56 dB, 10 m off (%d Hz)",
     (rate) => {

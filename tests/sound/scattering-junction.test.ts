@@ -13,7 +13,8 @@ function scatter(areas: number[], arriving = areas.map((_, i): number => (i === 
 }
 
 describe("scattering junction", () => {
-  // Area step, pressure waves: R = (S1 - S2)/(S1 + S2), transmitted 1 + R, power share [textbook; checks 2].
+  // Area step, pressure waves: R = (S1 - S2)/(S1 + S2), transmitted 1 + R, power share [source: Munjal, Acoustics of
+  // Ducts and Mufflers (1987), from memory].
   it.each([
     [0.25, 0.6, 0.64],
     [0.5, 1 / 3, 8 / 9],
@@ -79,7 +80,7 @@ class Pipe {
 }
 
 describe("silencer elements made of delay lines and junctions", () => {
-  // Munjal, Acoustics of Ducts and Mufflers (checks 2): m = area ratio, kL = wave number times length.
+  // Munjal, Acoustics of Ducts and Mufflers (1987), from memory: m = area ratio, kL = wave number times length.
   it.each([
     [4, 0.25, 4.406],
     [4, 0.5, 6.547],
