@@ -1,4 +1,4 @@
-import { log10, pow } from "../quantities/portable-maths.js";
+import { log10 } from "../quantities/portable-maths.js";
 
 /** Level of a mean square or an energy ratio, dB: 10 lg. 0 gives -Infinity. */
 export function powerDb(meanSquareRatio: number): number {
@@ -8,9 +8,4 @@ export function powerDb(meanSquareRatio: number): number {
 /** Level of an amplitude ratio, dB: 20 lg. 0 gives -Infinity. */
 export function amplitudeDb(amplitudeRatio: number): number {
   return 20 * log10(amplitudeRatio);
-}
-
-/** The mean square whose level is `levelDb`. */
-export function powerFromDb(levelDb: number): number {
-  return pow(10, levelDb / 10);
 }

@@ -1,12 +1,10 @@
+import { REFERENCE_SOUND_PRESSURE_PA } from "../quantities/constants.js";
 import { exp } from "../quantities/portable-maths.js";
 import type { NoiseStream } from "../quantities/random.js";
 import { UNIFORM_TO_UNIT_VARIANCE } from "../quantities/random.js";
 import type { ColourSection } from "./noise-colour.js";
 import { NoiseColour } from "./noise-colour.js";
 import { requireWithin } from "./setting-range.js";
-
-/** Reference of sound pressure levels, Pa. [source: ISO 1683:2015] */
-export const REFERENCE_PRESSURE_PA = 2e-5;
 
 /**
  * Colour of open-air quiet, corners in Hz: octave bands fall by 5 dB an octave from 63 to 500 Hz (wind, far traffic and
@@ -55,7 +53,7 @@ export class Background {
     this.colour.follow();
     // Unit variance spreads over half the sample rate.
     this.gainAtReference =
-      UNIFORM_TO_UNIT_VARIANCE * REFERENCE_PRESSURE_PA * Math.sqrt(sampleRateHz / (2 * OPEN_AIR_A_WEIGHTED_HZ));
+      UNIFORM_TO_UNIT_VARIANCE * REFERENCE_SOUND_PRESSURE_PA * Math.sqrt(sampleRateHz / (2 * OPEN_AIR_A_WEIGHTED_HZ));
     this.setLevel(aWeightedLevelDb);
   }
 

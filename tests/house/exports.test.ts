@@ -1,0 +1,34 @@
+import { describe, expect, test } from "vitest";
+import { filesUnder, readText } from "./source-tree.js";
+
+const declared = /^export (?:abstract )?(?:async )?(?:const|function|class|interface|type) (\w+)/gm;
+
+/** A file's words, without what its comments say. */
+function wordsOf(path: string): string[] {
+  return (
+    readText(path)
+      .replace(/\/\*[\s\S]*?\*\/|(^|\s)\/\/.*$/gm, "$1")
+      .match(/\w+/g) ?? []
+  );
+}
+
+/** Names that are exported and stand nowhere but in their own declaration. */
+function unusedExports(paths: readonly string[]): string[] {
+  const counts = new Map<string, number>();
+  for (const path of paths) for (const word of wordsOf(path)) counts.set(word, (counts.get(word) ?? 0) + 1);
+  return paths
+    .filter((path) => path.startsWith("src/"))
+    .flatMap((path) =>
+      [...readText(path).matchAll(declared)]
+        .filter(([, name]) => (counts.get(name!) ?? 0) < 2)
+        .map(([, name]) => `${path} exports ${name}`),
+    );
+}
+
+describe("exports", () => {
+  test("are all used, if only by a test that holds them against something published", () => {
+    const code = [...filesUnder("src"), ...filesUnder("tests")].filter((path) => /\.(ts|mjs)$/.test(path));
+    expect(code.length).toBeGreaterThan(100);
+    expect(unusedExports(code)).toEqual([]);
+  });
+});
