@@ -9,27 +9,28 @@ export const fullScaleHeadroomRatio = 1.9952623149688795;
 const calibrationRateHz = 48_000;
 const calibrationDistanceM = 7.5;
 const calibrationTurns = 4;
-// A machine that stands still or turns for minutes is judged on this much sound. [common practice]
-const longestS = 30;
+/** Most sound by which a machine is judged, s: one that stands, or turns so slowly that four turns take longer. [common practice] */
+export const fullScaleLongestS = 30;
 // What silence is written against, Pa. [common practice]
 const silentFullScalePa = 1;
 
 /**
  * Sound pressure of a sample of 1.0 where no file says: a rule of the machine alone. 6 dB over the peak of four settled
- * turns at full regulator, full gear, its own speed, heard at 7.5 m; if it is silent to the air, over its loudest stem.
+ * turns (or of the first 30 s of them) at full regulator, full gear, its own speed, heard at 7.5 m; if it is silent to the
+ * air, over its loudest stem.
  */
 export function ruledFullScalePa(description: EngineDescription): number {
   const plan = steadyPlan(description, description.speedRpm, 1, null, 1);
   const settings = { sampleRateHz: calibrationRateHz, fidelity: 4, seed: 1, distanceM: calibrationDistanceM } as const;
   const machine = new Machine(description, settings, driveOf(plan));
-  const turnS = description.speedRpm === 0 ? longestS : 60 / Math.abs(description.speedRpm);
+  const turnS = description.speedRpm === 0 ? fullScaleLongestS : 60 / Math.abs(description.speedRpm);
   settle(machine, description.speedRpm, Math.round(0.5 / machine.tickS));
   const block = 4096;
   const stems = stemNames.map(() => new Float64Array(block));
   const filters = [...stemNames, "mix"].map(() => new HighPass(calibrationRateHz));
   const mix = new Float64Array(block);
   const leadFrames = Math.round(0.5 * calibrationRateHz);
-  const frames = leadFrames + Math.round(Math.min(longestS, calibrationTurns * turnS) * calibrationRateHz);
+  const frames = leadFrames + Math.round(Math.min(fullScaleLongestS, calibrationTurns * turnS) * calibrationRateHz);
   let mixPeak = 0;
   const peaks = new Float64Array(stems.length);
   for (let done = 0; done < frames; done += block) {

@@ -1,6 +1,7 @@
 import { readdirSync } from "node:fs";
 import { basename } from "node:path";
 import { describe, expect, test } from "vitest";
+import { fullScaleLongestS } from "../../src/offline/full-scale.js";
 import { filesUnder, projectFolder, readText } from "./source-tree.js";
 
 const files = filesUnder(".");
@@ -70,6 +71,17 @@ describe("the words", () => {
     }
     expect(files.length).toBeGreaterThan(20);
     expect(faults).toEqual([]);
+  });
+
+  test("tell the limits and the checks that the code has", () => {
+    const flat = (path: string) => readText(path).replace(/\s+/g, " ");
+    const slowestRpm = 60 / (fullScaleLongestS / 4); // four turns
+    expect(flat("README.md")).toContain(`four settled turns`);
+    expect(flat("README.md")).toContain(
+      `below ${slowestRpm} rpm, it is judged by the first ${fullScaleLongestS} s of them`,
+    );
+    expect(readText("tests/golden/renders.test.ts")).toContain("toBe(kept.sha256)");
+    expect(flat("DEVELOPERS.md")).toMatch(/`tests\/golden` +\| stored renders,[^|]* bit for bit/);
   });
 
   test("send a reader only to machines and runs that ship", () => {
