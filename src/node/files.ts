@@ -125,7 +125,7 @@ export function requireOutputs(outputs: readonly PlannedOutput[], inputs: readon
     const refuse = (rule: string): InputFault => optionFault(option, `${option} ${rule}`);
     if (path === "" || path.includes("\0")) throw refuse("must be a file name, got none.");
     if (path.endsWith("/") || path.endsWith("\\") || isFolder(path)) {
-      throw refuse(`must be a file, got the folder ${path}. Add a file name to it.`);
+      throw refuse(`must be a file, got the folder ${path.endsWith(".") ? `'${path}'` : path}. Add a file name to it.`);
     }
     if (fs.existsSync(path) && !fs.statSync(path).isFile()) {
       throw refuse(`must be a plain file, got the device or pipe ${path}. Name a file.`);

@@ -125,7 +125,10 @@ export function speedOption(text: string, wheelDiameterM: number | null, strokeM
   const isRoad = road.ok && road.unit !== "";
   if (isRoad && wheelDiameterM === null) {
     const rule = "must be in rpm or Hz for a machine without wheels";
-    throw optionFault("--speed", `--speed ${rule}, got ${shownText(text)}. For example --speed '90 rpm'.`);
+    throw optionFault(
+      "--speed",
+      `--speed ${rule}, got ${shownText(text)}. For example --speed '90 rpm'; or add wheels: { diameter: 5 ft } to the machine file.`,
+    );
   }
   const rpm =
     isRoad && wheelDiameterM !== null

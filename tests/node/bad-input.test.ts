@@ -143,7 +143,10 @@ describe("options that cannot be are refused in one message", () => {
     ["render mill.yaml --bits 12", /^--bits must be 16, 24 or 32f/],
     ["render mill.yaml --fidelity 3", /^--fidelity must be 1, 2 or 4/],
     ["render mill.yaml --seed -1", /^--seed must be/],
-    ["render mill.yaml --speed 30mph", /^--speed must be in rpm or Hz for a machine without wheels/],
+    [
+      "render mill.yaml --speed 30mph",
+      /^--speed must be in rpm or Hz for a machine without wheels.*or add wheels: \{ diameter: 5 ft \} to the machine file/,
+    ],
     ["render mill.yaml --cutoff 30", /^--cutoff must be/],
     ["events mill.yaml --cutoff 99%", /^--cutoff must be at most \d\d\.\d % either way, full gear, got 99 %\./],
     ["render mill.yaml --cutoff 99%", /^--cutoff must be at most \d\d\.\d % either way, full gear, got 99 %\./],
@@ -190,6 +193,7 @@ describe("outputs that cannot be written", () => {
   it("are a folder, the input, a device, or two at one name", async () => {
     mkdirSync(join(place.folder, "out"));
     await refuses(["-o", "out"], /^-o must be a file, got the folder out/);
+    await refuses(["-o", "."], /^-o must be a file, got the folder '\.'\. Add a file name to it/);
     await refuses(["-o", "mill.yaml"], /^-o must be a file of its own, got mill\.yaml, which is the input/);
     symlinkSync("mill.yaml", join(place.folder, "link.wav"));
     await refuses(["-o", "link.wav"], /which is the input/);
