@@ -1,6 +1,7 @@
 import type { ExhaustGas } from "./exhaust-gas.js";
 import type { FiniteVolumePipe } from "./finite-volume-pipe.js";
 import { chokedFlowFactor, criticalPressureRatio, Opening } from "./orifice.js";
+import { PortGroup } from "./port-group.js";
 import { Rush } from "./rush.js";
 
 /** What stands behind valve-controlled ports and what passes them: one place a port in every array. */
@@ -64,6 +65,7 @@ export class PortEnd {
   reflectionRatio = 1.5;
 
   private readonly rush: Rush;
+  private readonly group: PortGroup;
   private entryDensity = 1;
   private readonly pipeEnthalpy: Float64Array;
 
@@ -77,6 +79,8 @@ export class PortEnd {
     private readonly stepS: number,
   ) {
     this.pipeEnthalpy = new Float64Array(portCount);
+    const pipeExponent = gas.gas.isentropicExponent;
+    this.group = new PortGroup(pipe, ports, firstPort, portCount, fluidExponent, pipeExponent, stepS);
     this.rush = new Rush(fluidExponent);
     this.rushHeadPa = this.rushRatePerS = this.rushPipeRatePerS = 0;
     this.reflectionRatio = 1;
@@ -136,15 +140,21 @@ export class PortEnd {
     let enteringKgPerS = leak;
     let enteringW = leak * leakPipeEnthalpy;
     if (openCount > 0 || leak > 0) {
-      const sweeps = openCount > 1 ? 3 : 1;
-      for (let sweep = 0; sweep < sweeps; sweep++) {
-        for (let j = first; j < end; j++) {
+      const rounds = openCount > 1 ? 2 : 1;
+      for (let round = 0; round < rounds; round++) {
+        if (openCount > 1) {
+          const group = this.group;
+          group.entryDensityKgPerM3 = entryDensity;
+          group.leakKgPerS = leak;
+          group.solve();
+          if (round === 0) this.heldCount += group.heldCount;
+        }
+        for (let j = first; openCount === 1 && j < end; j++) {
           if (!(areaM2[j]! > 0)) continue;
-          const others = total - flows[j]!;
           const cylinderPa = pressurePa[j]!;
           // A port wider than the pipe chokes at the pipe.
           const area = Math.min(areaM2[j]!, pipeAreaM2);
-          const basePa = wallPa + (z * others) / ((others > 0 ? entryDensity : cellDensity) * pipeAreaM2);
+          const basePa = wallPa + (z * leak) / ((leak > 0 ? entryDensity : cellDensity) * pipeAreaM2);
           let flow = 0;
           if (cylinderPa > basePa) {
             outward.chokedKgPerS = area * this.fluidFactor * Math.sqrt(cylinderPa * densityKgPerM3[j]!);
@@ -174,12 +184,13 @@ export class PortEnd {
             }
           }
           flows[j] = flow;
-          total = others + flow;
         }
+        total = leak;
         enteringKgPerS = leak;
         enteringW = leak * leakPipeEnthalpy;
         for (let j = first; j < end; j++) {
           const flow = flows[j]!;
+          total += flow;
           if (flow > 0) {
             enteringKgPerS += flow;
             enteringW += flow * pipeEnthalpy[j - first]!;

@@ -3,6 +3,7 @@ import type { EngineDescription } from "../../src/engine/engine-description.js";
 import { troubleWarnings } from "../../src/offline/trouble-warnings.js";
 import {
   airModel,
+  exhaustClearance,
   locomotive,
   oscillatingModel,
   plainPipe,
@@ -73,6 +74,12 @@ const cases: readonly (readonly [string, EngineDescription, Violence])[] = [
       { pistonRodM: 0 },
     ),
     {},
+  ],
+  ["both exhaust ports of a cylinder open round mid stroke", exhaustClearance(), { settings: { speedRpm: 250 } }],
+  [
+    "four ports into one pipe",
+    locomotive({ exhaust: { ...locomotive().exhaust, passage: null }, boiler: sixteenBar }),
+    { settings: { speedRpm: 200 } },
   ],
   ["3 % cut-off", locomotive(), { settings: { cutoffRatio: 0.03, speedRpm: 100 }, turns: 6 }],
   [
