@@ -13,11 +13,18 @@ import type { VoiceSettings } from "./voice-settings.js";
 // [common practice]
 const workingMach = 0.1;
 
-// How far below the foot the nozzle stands, in bores of the chimney. [common practice: about one]
-const nozzleBelowFootBores = 1;
+// Half of the power that a small source under the chimney sends out goes up it: its pressure at the foot is that at
+// sqrt(chimney area / 2 pi), 0.354 bores. [common practice: the foot is a bell over the nozzle]
+const captureBores = 0.354;
+
+// Way of the smokebox's gas through the tubes: 2 kPa of draught draws some 8 m3/s, so 0.5 kPa s/m3 for changes, about a fifth
+// of a locomotive chimney's rho c / area; its column, three times as long and two and a half times as wide as the
+// chimney's, follows in 5.6 times the chimney's transit time. [common practice: proportions of locomotive boilers]
+const tubeResistanceRatio = 0.2;
+const tubeLagTransits = 5.6;
 
 // Turbulence of the stream up the chimney beside that of a jet let into a pipe. [tuned: as above]
-const streamRatio = 0.6;
+const streamRatio = 2;
 
 /**
  * Smokebox and chimney at the audio rate. The nozzle's flow fills the smokebox and lets it swing, sends a wave straight into
@@ -55,16 +62,24 @@ export class ChimneyPath {
       lengthM: chimney.lengthM,
       boreM: chimney.boreM,
       wallLossRatio: idealised ? 0 : 1,
+      ...(idealised
+        ? {}
+        : {
+            tubes: {
+              resistanceRatio: tubeResistanceRatio,
+              lagS: (tubeLagTransits * chimney.lengthM) / soundSpeed,
+            },
+          }),
     });
     this.chimney.setGas(density, soundSpeed);
     this.chimney.setFlowLossRatio(idealised ? 0 : workingMach);
     this.nozzle = new WideMouth(sampleRateHz, 0.5 * nozzleBoreM, soundSpeed);
     this.straight = new Monopole(sampleRateHz, {
-      distanceM: Math.max(0.1, nozzleBelowFootBores * chimney.boreM),
+      distanceM: Math.max(0.1, captureBores * chimney.boreM),
       airDensityKgPerM3: density,
     });
     // Nearer than the simple source is made for: its pressure goes as 1 / distance.
-    const nearer = Math.max(0.1, nozzleBelowFootBores * chimney.boreM) / (nozzleBelowFootBores * chimney.boreM);
+    const nearer = Math.max(0.1, captureBores * chimney.boreM) / (captureBores * chimney.boreM);
     this.directPerPa = (nearer * area) / (density * soundSpeed);
     this.pushPerPa = area / (density * soundSpeed);
     this.mouth = new WideMouth(sampleRateHz, 0.5 * chimney.boreM, airSoundSpeedMPerS);

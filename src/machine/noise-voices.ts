@@ -4,6 +4,7 @@ import { airDensityKgPerM3, airSoundSpeedMPerS } from "./ambient-air.js";
 import type { Blast } from "./blast.js";
 import { FlowRows } from "./flow-rows.js";
 import { InletVoice } from "./inlet-voice.js";
+import { leakBoreM } from "./leak-bore.js";
 import { noiseStreams } from "./noise-streams.js";
 import { PipedNoise } from "./piped-noise.js";
 import { RowJet } from "./row-jet.js";
@@ -32,7 +33,7 @@ export class NoiseVoices {
     const { ringsM2 } = description.leaks;
     const leaksToAir = description.gear.cylinder.acting === "single" && !description.idealised && ringsM2 > 0;
     const gap = {
-      boreM: Math.min(5, Math.max(1e-4, Math.sqrt((4 / Math.PI) * ringsM2))),
+      boreM: Math.min(5, Math.max(1e-4, leakBoreM(ringsM2))),
       airDensityKgPerM3: airDensityKgPerM3(description.ambient),
       airSoundSpeedMPerS: airSoundSpeedMPerS(description.ambient),
       distanceM,

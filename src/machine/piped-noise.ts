@@ -7,6 +7,7 @@ import { PipeNoise } from "../sound/pipe-noise.js";
 import { WideMouth } from "../sound/wide-mouth.js";
 import { airDensityKgPerM3, airSoundSpeedMPerS } from "./ambient-air.js";
 import type { Blast } from "./blast.js";
+import { leakBoreM } from "./leak-bore.js";
 import { makeChimneyPath, type ChimneyPath } from "./chimney-path.js";
 import type { FlowRows } from "./flow-rows.js";
 import { noiseStreams } from "./noise-streams.js";
@@ -86,7 +87,7 @@ export class PipedNoise {
     this.chimneyPa = new Float64Array(frames);
     // In a passage a leak's jet is as free as in the open.
     const inPipe = {
-      boreM: Math.min(5, Math.max(1e-4, Math.sqrt((4 / Math.PI) * leakM2))),
+      boreM: Math.min(5, Math.max(1e-4, leakBoreM(leakM2))),
       airDensityKgPerM3: Math.max(0.1, densityKgPerM3),
       airSoundSpeedMPerS: soundSpeedMPerS,
       distanceM: 1,

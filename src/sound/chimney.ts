@@ -29,13 +29,18 @@ export interface ChimneyShape {
   readonly footEndCorrectionRatio?: number;
   /** 1: smooth walls (default); 0: no wall loss; above 1: rough. 0 to 100. */
   readonly wallLossRatio?: number;
+  /**
+   * Way for the smokebox's gas through the boiler's tubes to the fire: resistance in units of rho c / chimney area, 0.001 to
+   * 1000, and the time in which flow through it follows the pressure. Default: none, the smokebox is shut.
+   */
+  readonly tubes?: { readonly resistanceRatio: number; readonly lagS: number };
   /** Viscosity, isentropic exponent and Prandtl number at the wall. Default: air at 20 °C. */
   readonly wallGas?: Pick<WallGas, "viscosityPaS" | "isentropicExponentRatio" | "prandtlRatio">;
 }
 
 /**
  * Smokebox as a compliance and the chimney above it as a linear waveguide: volume flow into the smokebox (the nozzle's)
- * to volume flow out of the chimney's mouth, both in m3/s, positive outwards. A steady flow passes unchanged.
+ * to volume flow out of the chimney's mouth, both in m3/s, positive outwards. A steady flow passes unchanged, but for what tubes let back.
  *
  * Waves are flow waves (flow = up - down), so a change of the gas leaves the steady flow alone. Passive at every setting.
  * Gas that the blast draws in with it, and sound carried faster down the stream than up, are left out. A chimney whose
@@ -57,6 +62,9 @@ export class Chimney {
   private readonly lengthM: number;
   private readonly smokeboxVolumeM3: number;
   private readonly wallLossRatio: number;
+  // Flow through the tubes takes this share of (pressure / resistance - flow) in a sample.
+  private readonly tubeShare: number;
+  private readonly tubeConductance: number;
   private readonly gas: { -readonly [K in keyof WallGas]: WallGas[K] };
   private readonly up: DelayLine;
   private readonly down: DelayLine;
@@ -77,6 +85,7 @@ export class Chimney {
   private lastFlow = 0;
   private lastMouthPressure = 0;
   private lastDirect = 0;
+  private tubeFlow = 0;
 
   /** Starts with air at 20 °C. @throws RangeError for a rate outside 8 to 768 kHz or a shape outside its ranges. */
   constructor(sampleRateHz: number, shape: ChimneyShape) {
@@ -89,6 +98,11 @@ export class Chimney {
     const footRatio = shape.footEndCorrectionRatio ?? FLANGED_END_CORRECTION_RATIO;
     requireWithin(where, "footEndCorrectionRatio", footRatio, 0, 2, "");
     this.wallLossRatio = requireWithin(where, "wallLossRatio", shape.wallLossRatio ?? 1, 0, 100, "");
+    const { resistanceRatio, lagS } = shape.tubes ?? { resistanceRatio: 1, lagS: 1 };
+    requireWithin(where, "tubes.resistanceRatio", resistanceRatio, 1e-3, 1e3, "");
+    requireWithin(where, "tubes.lagS", lagS, 1e-6, 10, " s");
+    this.tubeConductance = shape.tubes === undefined ? 0 : 1 / resistanceRatio;
+    this.tubeShare = 1 / (1 + lagS * sampleRateHz);
     this.gas = { ...AIR_AT_WALL, ...shape.wallGas };
     this.lengthM = shape.lengthM + footRatio * this.radiusM;
     const perSpeed = this.lengthM * sampleRateHz;
@@ -145,17 +159,20 @@ export class Chimney {
 
   /** State only: settled, with this flow passing through. */
   reset(volumeFlowM3PerS = 0): void {
-    const lost = this.flowLossRatio * volumeFlowM3PerS;
-    const up = (volumeFlowM3PerS + lost) / 2;
-    const down = up - volumeFlowM3PerS;
+    // Flow out of the mouth: what the lost head does not send back through the tubes.
+    const outflow = volumeFlowM3PerS / (1 + this.tubeConductance * this.flowLossRatio);
+    const lost = this.flowLossRatio * outflow;
+    const up = (outflow + lost) / 2;
+    const down = up - outflow;
     this.up.reset(up);
     this.down.reset(down);
     this.wallUp.reset(up);
     this.wallDown.reset(down);
-    this.mouth.reset(volumeFlowM3PerS);
+    this.mouth.reset(outflow);
     this.vesselPressure = lost;
-    this.lastDrive = volumeFlowM3PerS + (this.isLumped ? 0 : 2 * down);
-    this.lastFlow = volumeFlowM3PerS;
+    this.tubeFlow = this.tubeConductance * lost;
+    this.lastDrive = outflow + (this.isLumped ? 0 : 2 * down);
+    this.lastFlow = outflow;
     this.lastMouthPressure = lost;
     this.lastDirect = 0;
   }
@@ -181,6 +198,8 @@ export class Chimney {
     const taken = this.fillShare / (1 + this.fillShare);
     let pressure = this.vesselPressure;
     let lastDrive = this.lastDrive;
+    const { tubeShare, tubeConductance } = this;
+    let tubeFlow = this.tubeFlow;
     let start = 0;
     while (start < frameCount) {
       // A run ends before its own waves come back.
@@ -193,7 +212,8 @@ export class Chimney {
       }
       for (let i = 0; i < count; i++) {
         const arriving = atFoot[i]!;
-        const drive = inflow[start + i]! + 2 * arriving;
+        tubeFlow += tubeShare * (tubeConductance * pressure - tubeFlow);
+        const drive = inflow[start + i]! - tubeFlow + 2 * arriving;
         pressure = kept * pressure + taken * (drive + lastDrive);
         lastDrive = drive;
         atFoot[i] = pressure - arriving;
@@ -208,6 +228,7 @@ export class Chimney {
     }
     this.vesselPressure = pressure;
     this.lastDrive = lastDrive;
+    this.tubeFlow = tubeFlow;
   }
 
   // (transit time) dQ/dt = vessel pressure - mouth pressure; vessel as above. Trapezoidal, both solved together.
@@ -227,8 +248,11 @@ export class Chimney {
     let flow = this.lastFlow;
     let mouthPressure = this.lastMouthPressure;
     let lastDirect = this.lastDirect;
+    const { tubeShare, tubeConductance } = this;
+    let tubeFlow = this.tubeFlow;
     for (let i = 0; i < frameCount; i++) {
-      const inflowNow = inflow[i]! + FLOOR;
+      tubeFlow += tubeShare * (tubeConductance * pressure - tubeFlow);
+      const inflowNow = inflow[i]! - tubeFlow + FLOOR;
       const pending = mouth.pendingPressure();
       const filled = inflowNow + lastInflow - flow;
       const directNow = direct === null ? 0 : direct[i]!;
@@ -246,5 +270,6 @@ export class Chimney {
     this.lastFlow = flow;
     this.lastMouthPressure = mouthPressure;
     this.lastDirect = lastDirect;
+    this.tubeFlow = tubeFlow;
   }
 }

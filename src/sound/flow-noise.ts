@@ -6,14 +6,14 @@ import { requireSampleRateHz } from "./setting-range.js";
  * Pressure fluctuation of confined turbulent flow as a share of its push on the pipe, velocity head x area ratio. [tuned:
  * decay, attack, crest, slope and scatter of a recorded locomotive's beats, 2026-11-25]
  */
-export const TURBULENCE_RATIO = 0.05;
+export const TURBULENCE_RATIO = 0.018;
 
 /** Frequency of an eddy times its width over its speed. [tuned: as above; free jets peak at 0.2] */
 export const TURBULENCE_STROUHAL = 0.3;
 
 // Pressure of the small eddies, of the opening's width, beside that of the large ones that fill the pipe, at the same
 // frequency. [tuned: as above]
-const FINE_RATIO = 0.08;
+const FINE_RATIO = 0.05;
 
 // Corners are held within these shares of the sample rate: below, silence would have no noise to shape.
 const LEAST_CORNER_SHARE = 2e-5;
@@ -21,7 +21,7 @@ const GREATEST_CORNER_SHARE = 8;
 
 /**
  * Turbulence in one opening of a pipe as a source of pressure: noise in proportion to the velocity head, flat up to
- * 0.3 x speed / width where the jet has grown to fill the pipe, falling by 6 dB an octave to a shelf 22 dB lower
+ * 0.3 x speed / width where the jet has grown to fill the pipe, falling by 6 dB an octave to a shelf 26 dB lower
  * that ends at 0.3 x speed / width of the opening. Levels and corners come tick by tick and are led straight from one to the next. What lies beyond
  * half the sample rate is left out, not folded in.
  *
