@@ -12,7 +12,7 @@ import type { Answerer, CommandAnswer } from "./command-answer.js";
 import { requireOutputs, writeTextFile } from "./files.js";
 import { fileFault, withRefusals } from "./input-fault.js";
 import { readMachineInput, type MachineInput } from "./machine-input.js";
-import { cutoffOption, requireCutoff } from "./option-values.js";
+import { cutoffOption, requireCutoff, speedOption } from "./option-values.js";
 import { shown, shownLines } from "./terminal-text.js";
 
 /** `fourbeat events MACHINE`: the valve-event table and the expected beats. */
@@ -23,17 +23,21 @@ export function addEventsCommand(program: Command, answer: Answerer): void {
     .description("Prints the valve events of every cylinder end and the exhaust beats that follow from them.")
     .argument("<file>", "machine file")
     .option("--cutoff <ratio>", "cut-off in % of the stroke; negative is backward gear (default: full gear)")
+    .option(
+      "--speed <speed>",
+      "at which beats are judged: rpm or Hz, or mph or km/h with wheels (default: the machine's)",
+    )
     .option("--svg <file>", "draw the turn ring, events as arcs and beats as strokes, into this file")
     .option("--json", "print one JSON object instead of words")
     .addHelpText(
       "after",
       "\nExample:\n  fourbeat events presets/harrow-tank.yaml --cutoff '30 %' --svg harrow-tank.svg",
     )
-    .action((file: string, words: { cutoff?: string; svg?: string; json?: boolean }) => {
+    .action((file: string, words: { cutoff?: string; speed?: string; svg?: string; json?: boolean }) => {
       const cutoffRatio = words.cutoff === undefined ? null : cutoffOption(words.cutoff);
       const asJson = words.json === true;
       if (words.svg !== undefined) requireOutputs([{ option: "--svg", path: words.svg }], [file]);
-      const input = readMachineInput(file);
+      const input = atSpeed(readMachineInput(file), words.speed);
       const report = reportOf(input, cutoffRatio);
       const drawn: string[] = [];
       if (words.svg !== undefined) {
@@ -42,6 +46,15 @@ export function addEventsCommand(program: Command, answer: Answerer): void {
       }
       answer(eventsAnswer(report, input, drawn, asJson), asJson);
     });
+}
+
+/** The machine as if its file named that speed. */
+function atSpeed(input: MachineInput, text: string | undefined): MachineInput {
+  if (text === undefined) return input;
+  const { machine } = input;
+  const { description } = machine;
+  const speedRpm = speedOption(text, description.wheelDiameterM, description.gear.cylinder.strokeM);
+  return { ...input, machine: { ...machine, description: { ...description, speedRpm } } };
 }
 
 function reportOf(input: MachineInput, cutoffRatio: number | null): EventsReport {

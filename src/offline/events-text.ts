@@ -97,9 +97,7 @@ function beatTable(report: EventsReport, speedRpm: number | undefined): string[]
     );
   }
   if (report.beats.some(({ relativeLevelDb }) => relativeLevelDb !== null)) {
-    lines.push(
-      "Level: strength against the loudest, 100 to 800 Hz, at the machine's speed with its regulator full open.",
-    );
+    lines.push("Level: strength against the loudest, 100 to 800 Hz, at that speed with the regulator full open.");
   }
   if (report.audibleShiftDeg !== null) {
     lines.push(`An ear notices one beat out of place from about ${tenths(report.audibleShiftDeg)} deg at this speed.`);

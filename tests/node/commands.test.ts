@@ -144,7 +144,9 @@ describe("events, check and presets", () => {
   it("events gives each end's events and the beats, with the caution", () => {
     const report = json(["events", "mill.yaml", "--cutoff", "40 %"]);
     expect(Object.keys(report)).toEqual(
-      "cutoffRatio fullGearCutoffRatio faults ends beats beatsPerTurn audibleShiftDeg assumed warnings caution".split(" "),
+      "cutoffRatio fullGearCutoffRatio faults ends beats beatsPerTurn audibleShiftDeg assumed warnings caution".split(
+        " ",
+      ),
     );
     expect(report.cutoffRatio).toBeCloseTo(0.4, 6);
     const text = ok(["events", "mill.yaml", "--cutoff", "40 %"]).out;
@@ -155,6 +157,16 @@ describe("events, check and presets", () => {
     const again = ok(["events", "mill.yaml", "--cutoff", told]).out;
     expect(again).toContain(`Valve events at ${told} cut-off, forward gear; full gear.`);
     expect(again).not.toContain("above full gear");
+  });
+
+  it("events judges the beats at another speed when told", () => {
+    // 6 ms at 200 rpm are 7.2 degrees, more than 2.5 % of half a turn. [source: Friberg & Sundberg, JASA 98, 1995]
+    const report = json(["events", "mill.yaml", "--speed", "200 rpm"]);
+    expect(report.audibleShiftDeg).toBeCloseTo(7.2, 9);
+    expect(ok(["events", "mill.yaml", "--speed", "200 rpm"]).out).toMatch(
+      /beats: 2 a turn, 6\.7 a second at 200\.0 rpm/,
+    );
+    expect(place.run(["events", "mill.yaml", "--speed", "60 mph"]).err).toContain("add wheels");
   });
 
   it("events of a machine out of true sets the beats beside those it should have", () => {

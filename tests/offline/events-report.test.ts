@@ -254,7 +254,7 @@ describe("events text", () => {
       "150.0   1 head         90.0    0.0",
       "240.0  2 crank         90.0      -",
       "330.0  1 crank         90.0   -1.3",
-      "Level: strength against the loudest, 100 to 800 Hz, at the machine's speed with its regulator full open.",
+      "Level: strength against the loudest, 100 to 800 Hz, at that speed with the regulator full open.",
       "An ear notices one beat out of place from about 3.2 deg at this speed.",
       "",
       "Assumed:",
