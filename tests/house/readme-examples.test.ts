@@ -23,6 +23,16 @@ describe("the files that the README shows", () => {
     expect(run.value.warnings).toEqual([]);
   });
 
+  test("and the controls that it shows in a sentence load beside that machine, from a standing shaft", () => {
+    const controls = /`(controls: \[.*\])`/.exec(readText("README.md").replace(/\s*\n\s*/g, " "))?.[1] ?? "";
+    const machine = loadMachine(machineText, "README.md");
+    if (!machine.ok) throw new Error("see above");
+    const run = loadRun(`machine: m.yaml\n${controls}\n`, "README.md", machine.value);
+    if (!run.ok) throw new Error(run.errors.map(complaintText).join("\n"));
+    expect(run.value.controls[0]).toMatchObject({ speedRpm: 0, regulatorRatio: 0 });
+    expect(run.value.warnings).toEqual([]);
+  });
+
   test("give the four values that suffice, and little else", () => {
     const machine = loadMachine(machineText, "README.md");
     expect(machine.ok && machine.value.assumed.length).toBeGreaterThan(20);
