@@ -151,7 +151,7 @@ export class Machine {
     this.noises.setNextSampleIndex(sample);
     this.background?.setNextSampleIndex(sample);
     this.beats.clear();
-    this.meter.reset(this.drive.shaftRad);
+    this.meter.reset();
   }
 
   /** Hands the shaft and the controls to another drive. */

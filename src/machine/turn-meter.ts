@@ -1,8 +1,14 @@
 import type { Engine } from "../engine/engine.js";
 
-/** Work, flow and time between the first and the last turn mark passed, so that means are taken over whole turns. */
+// A turn is full when this much of it is missing, for angles are sums of many parts. [common practice: far below a tick]
+const slackTurns = 1e-6;
+
+/**
+ * Work, flow and time of the whole turns since time 0, so that means are taken over whole turns. Until the first is full,
+ * `turns` is 0 and the sums are of the part gone so far.
+ */
 export class TurnMeter {
-  /** Whole turns between the marks. */
+  /** Whole turns summed, of a shaft that may go either way. */
   turns = 0;
   seconds = 0;
   /** Through mouths and out past the rings, kg. */
@@ -13,39 +19,42 @@ export class TurnMeter {
   private readonly firstWorkJ: Float64Array;
   private firstMassKg = 0;
   private firstS = 0;
-  private lastMark = 0;
-  private firstMark = 0;
-  private hasMark = false;
+  private lastRad = 0.5;
+  private goneRad = 0.5;
+  private hasBegun = false;
 
   constructor(endCount: number) {
     this.workJ = new Float64Array(endCount);
     this.firstWorkJ = new Float64Array(endCount);
   }
 
-  /** State only; the next mark passed is the first. */
-  reset(shaftRad: number): void {
+  /** State only; the turns are counted from the first tick that ends at time 0 or later. */
+  reset(): void {
     this.turns = this.seconds = this.massOutKg = 0;
     this.workJ.fill(0);
-    this.hasMark = false;
-    this.lastMark = Math.floor(shaftRad / (2 * Math.PI) + 1e-9);
+    this.hasBegun = false;
   }
 
   /** Takes note after a tick that ends at the time in `clockS[0]`. */
   follow(engine: Engine, clockS: Float64Array): void {
-    const mark = Math.floor(engine.record.shaftRad / (2 * Math.PI) + 1e-9);
-    if (mark === this.lastMark) return;
-    this.lastMark = mark;
     const timeS = clockS[0]!;
+    if (timeS < 0) return;
+    const { shaftRad } = engine.record;
     const work = engine.ends.workJ;
-    if (!this.hasMark) {
-      this.hasMark = true;
-      this.firstMark = mark;
+    if (!this.hasBegun) {
+      this.hasBegun = true;
       this.firstS = timeS;
       this.firstMassKg = engine.ledger.massOutKg;
+      this.lastRad = shaftRad;
+      this.goneRad = 0;
       for (let i = 0; i < work.length; i++) this.firstWorkJ[i] = work[i]!;
       return;
     }
-    this.turns = Math.abs(mark - this.firstMark);
+    this.goneRad += Math.abs(shaftRad - this.lastRad);
+    this.lastRad = shaftRad;
+    const turns = Math.floor(this.goneRad / (2 * Math.PI) + slackTurns);
+    if (turns > 0 && turns === this.turns) return;
+    this.turns = turns;
     this.seconds = timeS - this.firstS;
     this.massOutKg = engine.ledger.massOutKg - this.firstMassKg;
     for (let i = 0; i < work.length; i++) this.workJ[i] = work[i]! - this.firstWorkJ[i]!;

@@ -1,11 +1,15 @@
 import { ownCutoffRatio, driveOf, steadyPlan } from "./run-plan.js";
 import { caution } from "./caution.js";
-import { troubleWarnings } from "./trouble-warnings.js";
+import { Balance, requireFiniteGas } from "./balance.js";
+import { troubleWarnings, unsettledWarnings } from "./trouble-warnings.js";
 import { smokeboxSoundSpeedMPerS } from "../engine/exhaust-network.js";
 import { pipeResonancesHz } from "../engine/pipe-resonances.js";
 import type { EngineDescription } from "../engine/engine-description.js";
 import { Machine } from "../machine/machine.js";
 import { settle } from "../machine/settle.js";
+import { resolveCutoff } from "../gear/equivalent-eccentric.js";
+import { absorbedPowerWarnings, unevenWorkWarnings } from "./odd-work.js";
+import { reportedFaults, type ReportedFault } from "./reported-faults.js";
 import type { RenderSummary } from "./render-request.js";
 
 /** The JSON of `check`. Pressures are mean effective ones, over each end's own swept volume. */
@@ -20,6 +24,13 @@ export interface CheckReport {
   readonly meanEffectivePressurePa: readonly number[];
   readonly resonancesHz: readonly number[];
   readonly pistonSpeedMPerS: number;
+  /** Greatest nominal cut-off of the gear; `null` for oscillating cylinders. */
+  readonly fullGearCutoffRatio: number | null;
+  /** What the boiler or receiver supplies, absolute. */
+  readonly boilerPressurePa: number;
+  readonly boilerTemperatureK: number;
+  /** What is out of true, as the machine file says. */
+  readonly faults: readonly ReportedFault[];
   readonly caution: string;
 }
 
@@ -49,16 +60,12 @@ export function checkMachine(file: CheckedMachine): CheckReport {
   const ticks = Math.round(turnS / machine.tickS);
   engine.ledger.clear();
   engine.ends.workJ.fill(0);
-  const massBefore = engine.storedMassKg();
-  const energyBefore = engine.storedEnergyJ();
+  const balance = new Balance(engine);
   machine.runSilent(ticks);
+  requireFiniteGas(engine, "after running in and one turn");
   const { ledger, motion } = engine;
   const work = Array.from(engine.ends.workJ);
   const workJ = work.reduce((sum, joule) => sum + joule, 0);
-  const massGain = engine.storedMassKg() - massBefore;
-  const energyGain = engine.storedEnergyJ() - energyBefore;
-  const massScale = Math.max(Math.abs(ledger.massInKg), Math.abs(ledger.massOutKg), Math.abs(massGain), 1e-12);
-  const energyScale = Math.max(Math.abs(ledger.energyInJ), Math.abs(ledger.energyOutJ), Math.abs(energyGain), 1e-9);
   const seconds = ticks * machine.tickS;
   return {
     assumed: file.assumed,
@@ -66,22 +73,23 @@ export function checkMachine(file: CheckedMachine): CheckReport {
       ...file.warnings,
       ...plan.notes,
       ...engine.notes,
-      ...(settled.isSettled
-        ? []
-        : [
-            `After ${settled.turns} turns of running in, a turn still differed from the last by ` +
-              `${(100 * settled.changeRatio).toFixed(1)} %.`,
-          ]),
+      ...unsettledWarnings(settled),
+      ...balance.warnings(),
       ...troubleWarnings(engine),
+      ...absorbedPowerWarnings(workJ / seconds, speedRpm),
+      ...unevenWorkWarnings(work, description.gear.cylinder.acting === "double" ? 2 : 1),
     ],
-    massResidualRatio: Math.abs(ledger.massInKg - ledger.massOutKg - massGain) / massScale,
-    energyResidualRatio:
-      Math.abs(ledger.energyInJ - ledger.energyOutJ + ledger.heatJ - workJ - energyGain) / energyScale,
+    massResidualRatio: balance.massResidualRatio,
+    energyResidualRatio: balance.energyResidualRatio,
     steamKgPerS: ledger.massInKg / seconds,
     powerW: workJ / seconds,
     meanEffectivePressurePa: work.map((joule, i) => (speedRpm === 0 ? 0 : joule / motion.sweptM3[i]!)),
     resonancesHz: resonancesHz(machine),
     pistonSpeedMPerS: (2 * description.gear.cylinder.strokeM * Math.abs(speedRpm)) / 60,
+    fullGearCutoffRatio: resolveCutoff(description.gear, null).cutoffRatio,
+    boilerPressurePa: description.boiler.pressurePa,
+    boilerTemperatureK: description.boiler.temperatureK,
+    faults: reportedFaults(description.gear.faults),
     caution,
   };
 }

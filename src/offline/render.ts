@@ -2,15 +2,17 @@ import { LoopDrive } from "../machine/loop-drive.js";
 import { Machine } from "../machine/machine.js";
 import { settleLoop, type LoopSettled } from "../machine/settle-loop.js";
 import { settle, type Settled } from "../machine/settle.js";
+import type { TurnMeter } from "../machine/turn-meter.js";
 import { airSoundSpeedMPerS } from "../machine/ambient-air.js";
 import { HighPass } from "../sound/high-pass.js";
+import { Balance, requireFiniteGas } from "./balance.js";
 import { eventsReport } from "./events-report.js";
 import { ruledFullScalePa } from "./full-scale.js";
 import { planLoop, type LoopPlan } from "./loop-plan.js";
 import { LoopSeam, loopWarnings } from "./loop-seam.js";
 import type { BeatRow, RenderedBlock, RenderRequest, RenderSummary } from "./render-request.js";
 import { driveOf, planRun, type RunPlan } from "./run-plan.js";
-import { troubleWarnings } from "./trouble-warnings.js";
+import { troubleWarnings, unsettledWarnings } from "./trouble-warnings.js";
 
 const blockFrames = 4096;
 // How far the machine is run on at a time once the file is full.
@@ -53,6 +55,7 @@ export class OfflineRender {
   private readonly pulseRow: Float64Array;
   private readonly spare: Float64Array[];
   private readonly firstSample: number;
+  private balance: Balance | null = null;
   private beatsRead = 0;
   private frame = 0;
   private nextPulse = 0;
@@ -129,6 +132,7 @@ export class OfflineRender {
     if (this.seam !== null) this.seam.take(this.mix, this.frame, frames);
     this.frame += frames;
     if (this.frame >= this.totalFrames) this.runToEnd();
+    requireFiniteGas(this.machine.engine, `${(this.frame / this.request.rateHz).toFixed(3)} s into the render`);
     this.collectBeats();
     if (this.onPulse !== null) this.passPulses();
     this.block.frameCount = frames;
@@ -148,17 +152,18 @@ export class OfflineRender {
     const { loop } = this;
     const turns =
       loop === null ? plan.speedRpm.integralAt(elapsedS) / 60 : (loop.timing.turns * this.frame) / loop.frameCount;
-    const { seconds, workJ: work, massOutKg: massKg, turnCount } = this.totals(elapsedS, Math.abs(turns));
-    const count = Math.max(turnCount, 1e-9);
-    let sumJ = 0;
-    for (const joule of work) sumJ += joule;
+    const { seconds, workJ, massOutKg, turns: wholeTurns } = this.totals();
+    const { least, greatest } = plan.speedRpm.range();
+    // A shaft that never turns does no work; of one that has not gone round there is no telling.
+    const isTelling = wholeTurns > 0 || (least === 0 && greatest === 0);
+    const perTurn = (joule: number, i: number) => joule / (Math.max(wholeTurns, 1) * engine.motion.sweptM3[i]!);
     const description = this.request.machine.description;
     return {
       turns: Math.abs(turns),
       speedRpm: elapsedS > 0 ? (60 * turns) / elapsedS : plan.speedRpm.valueAt(0),
-      meanFlowKgPerS: seconds > 0 ? massKg / seconds : 0,
-      meanEffectivePressurePa: Array.from(work, (joule, i) => joule / (count * engine.motion.sweptM3[i]!)),
-      powerW: seconds > 0 ? sumJ / seconds : 0,
+      meanFlowKgPerS: seconds > 0 ? massOutKg / seconds : 0,
+      meanEffectivePressurePa: isTelling ? Array.from(workJ, perTurn) : null,
+      powerW: !isTelling ? null : seconds > 0 ? workJ.reduce((sum, joule) => sum + joule, 0) / seconds : 0,
       beatsPerTurn: eventsReport({
         gear: description.gear,
         cutoffRatio: description.gear.valveGear.kind === "oscillating" ? null : plan.cutoff.valueAt(elapsedS),
@@ -175,29 +180,20 @@ export class OfflineRender {
         ...plan.notes,
         ...engine.notes,
         ...(this.loopSettled !== null && this.seam !== null ? loopWarnings(this.loopSettled, this.seam) : []),
-        ...(this.settled.isSettled || this.loopSettled !== null
-          ? []
-          : [
-              `After ${this.settled.turns} turns of running in, a turn still differed from the last by ` +
-                `${(100 * this.settled.changeRatio).toFixed(1)} %.`,
-            ]),
+        ...(this.loopSettled === null ? unsettledWarnings(this.settled) : []),
+        ...(this.balance?.warnings() ?? []),
         ...troubleWarnings(engine),
       ],
       assumed: this.request.machine.assumed,
     };
   }
 
-  // Of a loop, those of one pass; else between the first and the last turn mark, or since the beginning.
-  private totals(elapsedS: number, turnsGone: number): Totals {
-    const { meter, engine } = this.machine;
-    if (this.loop !== null && this.loopSettled !== null) {
-      const { workJ, massOutKg } = this.loopSettled;
-      return { seconds: this.loop.seconds, turnCount: Math.abs(this.loop.timing.turns), workJ, massOutKg };
-    }
-    if (meter.turns > 0)
-      return { seconds: meter.seconds, turnCount: meter.turns, workJ: meter.workJ, massOutKg: meter.massOutKg };
-    const { massOutKg } = engine.ledger;
-    return { seconds: elapsedS, turnCount: turnsGone, workJ: engine.ends.workJ, massOutKg };
+  // Of a loop, those of one pass; else of the whole turns so far, or of less than one.
+  private totals(): Pick<TurnMeter, "seconds" | "turns" | "workJ" | "massOutKg"> {
+    const { loop, loopSettled } = this;
+    if (loop === null || loopSettled === null) return this.machine.meter;
+    const { workJ, massOutKg } = loopSettled;
+    return { seconds: loop.seconds, turns: Math.abs(loop.timing.turns), workJ, massOutKg };
   }
 
   // Runs the filters in and brings the machine's clock to the first sample of the file.
@@ -207,10 +203,7 @@ export class OfflineRender {
     while (this.machine.nextSample < this.firstSample) {
       this.make(Math.min(blockFrames, this.firstSample - this.machine.nextSample));
     }
-    const { engine, meter } = this.machine;
-    engine.ledger.clear();
-    engine.ends.workJ.fill(0);
-    meter.reset(engine.record.shaftRad);
+    this.balance = new Balance(this.machine.engine);
   }
 
   // Runs on past the end of a loop, to hear whether it goes on as it began.
@@ -272,13 +265,6 @@ export class OfflineRender {
       this.onPulse(this.nextPulse++, pulseRow);
     }
   }
-}
-
-interface Totals {
-  readonly seconds: number;
-  readonly turnCount: number;
-  readonly workJ: Float64Array;
-  readonly massOutKg: number;
 }
 
 /** Brings a stem to full-scale units in place and adds it to the mix, or begins the mix with it. */
