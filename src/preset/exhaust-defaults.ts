@@ -19,8 +19,8 @@ export const EXHAUST_DEFAULTS = {
   plainPipeBores: 12,
   /** Longest plain exhaust pipe that is assumed. [common practice] */
   longestPlainPipeM: 8,
-  /** Piston area over area of the blast nozzle. [source: Bourne, A Catechism of the Steam Engine, Q320] */
-  pistonPerNozzleArea: 22,
+  /** Piston area over area of the blast nozzle; 4 3/4 in on 17 in. [common practice] */
+  pistonPerNozzleArea: 13,
   /** Largest nozzle bore over the pipe's that is assumed. [common practice] */
   mostNozzlePipes: 0.75,
   /** Contraction over nozzle bore; 150 mm on 118 mm. [common practice] */

@@ -6,6 +6,7 @@ import { fillExhaust } from "./exhaust-defaults.js";
 import { applyExhaustRules } from "./exhaust-rules.js";
 import { readFaults } from "./fault-rules.js";
 import { applyGearRules } from "./gear-rules.js";
+import { applyLeakRules } from "./leak-rules.js";
 import { machineSchema, REQUIRED_FIELDS, type GivenMachine, type MachineKind } from "./machine-schema.js";
 import { checkTree } from "./schema-faults.js";
 import { assumedWord, Sheet } from "./sheet.js";
@@ -116,6 +117,7 @@ function fillMachine(sheet: Sheet, given: GivenMachine): MachineFile {
   };
   applyGearRules(sheet, gear);
   applyExhaustRules(sheet, given, description);
+  applyLeakRules(sheet, description);
   applySpeedRules(sheet, given, kind, description, pistonSpeedMPerS);
   const { assumed, warnings } = sheet;
   return { formatVersion: 1, name, kind, description, fullScalePa: given.fullScale ?? null, assumed, warnings };
