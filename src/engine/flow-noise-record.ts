@@ -102,13 +102,14 @@ export class FlowNoiseRecord {
       const flow = mouth.massFlowKgPerS < 0 ? -mouth.massFlowKgPerS : mouth.massFlowKgPerS;
       this.mouthHeadPa[m] = (0.5 * flow * speed) / mouth.areaM2;
       this.mouthRatePerS[m] = speed / network.mouthBoreM;
-      // A quasi-steady contraction, by Bernoulli: the pipe's Mach number times 1 / (area ratio)^2.
       const contraction = pipe.leftAreaM2 / mouth.areaM2;
       this.mouthPipeRatePerS[m] = this.mouthRatePerS[m]! / (contraction * Math.sqrt(contraction));
-      const mach = flow / (pipe.leftAreaM2 * pipe.rightImpedance);
-      const resistance = mach * contraction * contraction;
+      // Resistance of a quasi-steady contraction to a small wave, in units of rho c / area of the pipe: what it takes of the
+      // stagnation pressure. The same expression holds choked and not. [source: steady isentropic flow, textbook forms]
+      const soundSpeed = pipe.leftImpedance / pipe.leftDensity;
+      const resistance = (contraction * pipe.leftDensity * speed) / (mouth.densityKgPerM3 * soundSpeed);
       this.mouthReflectionRatio[m] = (resistance - 1) / (resistance + 1);
-      this.mouthAdmittanceM3PerPaS[m] = pipe.leftAreaM2 / pipe.rightImpedance;
+      this.mouthAdmittanceM3PerPaS[m] = pipe.leftAreaM2 / (mouth.densityKgPerM3 * soundSpeed);
     }
     const { box } = network;
     const { chimney } = this;

@@ -41,6 +41,9 @@ export class Mouth {
   latentFlowW = 0;
   /** Outside pressure above `surroundings.pressurePa` at the start of the tick (a smokebox's), set by the owner. */
   outsideRisePa = 0;
+  /** What the mouth pushes outside, per unit of its velocity: a mass and, side by side with it, a resistance; 0 for none. */
+  readonly loadMassKgPerM2: number;
+  readonly loadResistancePaSPerM: number;
 
   private lagVelocity = 0;
   private readonly expansions: Float64Array;
@@ -59,16 +62,12 @@ export class Mouth {
   ) {
     this.areaM2 = pipe.rightAreaM2;
     const radiusM = Math.sqrt(this.areaM2 / Math.PI);
-    if (surroundings.radiates) {
-      const resistance = radiationResistanceRatio * surroundings.densityKgPerM3 * surroundings.soundSpeedMPerS;
-      const inertance = radiationInertanceRadii * surroundings.densityKgPerM3 * radiusM;
-      const x = (stepS * resistance) / inertance;
-      this.loadX = x / (1 + x);
-      this.loadImpedance = resistance / (1 + x);
-    } else {
-      this.loadX = 0;
-      this.loadImpedance = 0;
-    }
+    const { radiates, densityKgPerM3, soundSpeedMPerS } = surroundings;
+    this.loadMassKgPerM2 = radiates ? radiationInertanceRadii * densityKgPerM3 * radiusM : 0;
+    this.loadResistancePaSPerM = radiates ? radiationResistanceRatio * densityKgPerM3 * soundSpeedMPerS : 0;
+    const x = radiates ? (stepS * this.loadResistancePaSPerM) / this.loadMassKgPerM2 : 0;
+    this.loadX = x / (1 + x);
+    this.loadImpedance = this.loadResistancePaSPerM / (1 + x);
     const exponent = 1 / gas.gas.isentropicExponent;
     this.expansions = Float64Array.from({ length: expansionSteps + 1 }, (_, i) =>
       pow(1 + i / expansionSteps, exponent),

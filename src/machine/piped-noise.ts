@@ -58,13 +58,18 @@ export class PipedNoise {
     this.ticksPerChunk = ticksPerChunk;
     const soundSpeedMPerS = network.meanSoundSpeedMPerS();
     const densityKgPerM3 = network.pipes[0]!.leftDensity;
+    const mouth = network.mouths[0]!;
+    const openPipe = network.pipes[network.pipes.length - 1]!;
+    // Of the mouth's velocity to that of the pipe before it, over the pipe's rho c.
+    const perImpedance = openPipe.leftAreaM2 / (mouth.areaM2 * densityKgPerM3 * soundSpeedMPerS);
     const atWall = description.workingFluid === "steam" ? steamAtWall : AIR_AT_WALL;
     const wallGas: WallGas = { ...atWall, densityKgPerM3, soundSpeedMPerS };
     this.pipes = new PipeNoise(sampleRateHz, samplesPerTick, {
       branchCount: flowNoise.branchCount,
       hasTrunk: flowNoise.hasJunction,
       longestDelayS: Math.min(10, Math.max(...network.pipes.map((pipe) => pipe.lengthM)) / slowestMPerS),
-      mouthCornerHz: soundSpeedMPerS / (Math.PI * network.mouthBoreM),
+      mouthLoadRatio: perImpedance * mouth.loadResistancePaSPerM,
+      mouthLoadS: perImpedance * mouth.loadMassKgPerM2,
       passRatios: network.pipes.map((pipe) => {
         if (description.idealised) return 1;
         const radiusM = Math.sqrt(pipe.leftAreaM2 / Math.PI);

@@ -6,8 +6,12 @@ export interface PipeNoiseShape {
   readonly hasTrunk: boolean;
   /** Room for delays up to this, s. Longer ones are held to it. */
   readonly longestDelayS: number;
-  /** Where a mouth without flow reflects less and less: c / (2 pi radius), Hz. */
-  readonly mouthCornerHz: number;
+  /**
+   * What a mouth pushes outside, mass and resistance side by side, over the pipe's rho c / area: the resistance as a ratio,
+   * the mass as a time. 0 for none.
+   */
+  readonly mouthLoadRatio: number;
+  readonly mouthLoadS: number;
   /** Pressure left of a wave after one passage of each pipe, trunk last: wall loss. */
   readonly passRatios: readonly number[];
 }
@@ -66,14 +70,16 @@ export class PipeNoise {
   private readonly sampleRateHz: number;
   private readonly leastSamples: number;
   private readonly greatestSamples: number;
+  // Backward Euler: never gives energy back that it was not given.
   private readonly mouthKeep: number;
+  private readonly mouthLoad: number;
   private readonly passRatios: Float64Array;
   private readonly hasTrunk: boolean;
   // Waves under way: two rings a pipe, along the flow and against it; turbulence and leaks by turns in each place.
   private readonly rings: Float64Array;
   // Waves that arrive in the present tick, likewise.
   private readonly arrived: Float64Array;
-  // The low-passed wave at every mouth, likewise.
+  // Flow through the mass at every mouth, likewise, as the wave that would carry it.
   private readonly mouthState: Float64Array;
   // Delay of every line at the end of the last tick and of this one.
   private readonly heldSamples: Float64Array;
@@ -89,7 +95,8 @@ export class PipeNoise {
     this.samplesPerTick = samplesPerTick;
     requireWithin("PipeNoise", "branchCount", shape.branchCount, 1, 64, "");
     requireWithin("PipeNoise", "longestDelayS", shape.longestDelayS, 1e-6, 10, " s");
-    requireWithin("PipeNoise", "mouthCornerHz", shape.mouthCornerHz, 1, 1e8, " Hz");
+    requireWithin("PipeNoise", "mouthLoadRatio", shape.mouthLoadRatio, 0, 1e6, "");
+    requireWithin("PipeNoise", "mouthLoadS", shape.mouthLoadS, 0, 10, " s");
     this.hasTrunk = shape.hasTrunk;
     this.pipeCount = shape.branchCount + (shape.hasTrunk ? 1 : 0);
     this.mouthCount = shape.hasTrunk ? 1 : shape.branchCount;
@@ -100,8 +107,9 @@ export class PipeNoise {
     const length = ticks * samplesPerTick;
     this.ringLength = length;
     this.greatestSamples = length - samplesPerTick - 8;
-    const corner = (2 * Math.PI * shape.mouthCornerHz) / sampleRateHz;
-    this.mouthKeep = corner / (1 + corner);
+    const x = shape.mouthLoadRatio > 0 ? shape.mouthLoadRatio / (shape.mouthLoadS * sampleRateHz) : 0;
+    this.mouthKeep = x / (1 + x);
+    this.mouthLoad = shape.mouthLoadRatio / (1 + x);
     this.passRatios = Float64Array.from({ length: this.pipeCount }, (_, i) => shape.passRatios[i] ?? 1);
     this.stride = length + GUARD;
     this.rings = new Float64Array(2 * this.lineCount * this.stride);
@@ -274,7 +282,7 @@ export class PipeNoise {
     }
   }
 
-  // Mouths let out what they do not throw back.
+  // Mouths let out what they do not throw back: incoming wave + half of what drives the flow, over half of all resistances.
   private leave(
     rows: Float64Array,
     row: number,
@@ -284,37 +292,41 @@ export class PipeNoise {
     turbulenceOut: Float64Array,
     leakOut: Float64Array,
   ): void {
-    const { samplesPerTick, writeIndex, stride, hasTrunk, mouthCount, mouthKeep } = this;
+    const { samplesPerTick, writeIndex, stride, hasTrunk, mouthCount, mouthKeep, mouthLoad } = this;
     const { rings, arrived, mouthState, heldReflection } = this;
     const share = 1 / samplesPerTick;
+    const halfLoad = 0.5 * mouthLoad;
     const branchCount = heldReflection.length - mouthCount;
     for (let m = 0; m < mouthCount; m++) {
       const pipe = hasTrunk ? this.pipeCount - 1 : m;
       const ring = (2 * pipe + 1) * stride + GUARD;
-      let reflection = heldReflection[branchCount + m]!;
-      const step = share * (rows[row + columns.mouthReflection + m]! - reflection);
+      // 1 - reflection = 2 / (1 + resistance).
+      const before = 1 - heldReflection[branchCount + m]!;
+      const after = 1 - rows[row + columns.mouthReflection + m]!;
+      let gain = before / (1 + halfLoad * before);
+      const step = share * (after / (1 + halfLoad * after) - gain);
       const admittance = rows[row + columns.mouthAdmittance + m]!;
       const own = mouthPa[m]!;
-      let low = mouthState[2 * m]!;
-      let leakLow = mouthState[2 * m + 1]!;
+      let mass = mouthState[2 * m]!;
+      let leakMass = mouthState[2 * m + 1]!;
       let from = 4 * pipe * samplesPerTick;
       for (let s = 0; s < samplesPerTick; s++) {
-        reflection += step;
+        gain += step;
         const wave = arrived[from]!;
         const leakWave = arrived[from + 1]!;
-        low += mouthKeep * (wave - low);
-        leakLow += mouthKeep * (leakWave - leakLow);
-        const back = reflection * low - 0.5 * (1 - reflection) * own[start + s]!;
-        const leakBack = reflection * leakLow;
+        const flow = gain * (wave + 0.5 * own[start + s]! + halfLoad * mass);
+        const leakFlow = gain * (leakWave + halfLoad * leakMass);
+        mass += mouthKeep * (flow - mass);
+        leakMass += mouthKeep * (leakFlow - leakMass);
         const to = 2 * (ring + writeIndex + s);
-        rings[to] = back;
-        rings[to + 1] = leakBack;
-        turbulenceOut[start + s] = turbulenceOut[start + s]! + admittance * (wave - back);
-        leakOut[start + s] = leakOut[start + s]! + admittance * (leakWave - leakBack);
+        rings[to] = wave - flow;
+        rings[to + 1] = leakWave - leakFlow;
+        turbulenceOut[start + s] = turbulenceOut[start + s]! + admittance * flow;
+        leakOut[start + s] = leakOut[start + s]! + admittance * leakFlow;
         from += 2;
       }
-      mouthState[2 * m] = low;
-      mouthState[2 * m + 1] = leakLow;
+      mouthState[2 * m] = mass;
+      mouthState[2 * m + 1] = leakMass;
     }
   }
 }
