@@ -24,6 +24,8 @@ export interface RenderRequest {
   readonly seed: number | null;
   /** Sound pressure of a sample of 1.0. */
   readonly fullScalePa: number | null;
+  /** Surroundings of a bare machine's listener, dB(A); null or left out: none, or the run file's. */
+  readonly backgroundDb?: number | null;
   /** The fluid ticks at 12 kHz (4), 24 kHz (2) or 48 kHz (1), about. */
   readonly fidelity: 1 | 2 | 4;
 }
@@ -79,6 +81,7 @@ export function renderRequest(
     rateHz: 48_000,
     seed: null,
     fullScalePa: null,
+    backgroundDb: null,
     fidelity: 4,
     ...wishes,
   };

@@ -84,7 +84,7 @@ export class OfflineRender {
         fidelity: request.fidelity,
         seed: request.seed ?? run?.seed ?? 1,
         distanceM,
-        backgroundDb: listener?.backgroundDbA ?? null,
+        backgroundDb: request.backgroundDb ?? listener?.backgroundDbA ?? null,
       },
       driveOf(this.plan),
     );
@@ -98,7 +98,7 @@ export class OfflineRender {
       const { regulatorRatio, cutoffRatio } = driveOf(this.plan);
       this.machine.setDrive(new LoopDrive(timing, this.machine.tickS, regulatorRatio, cutoffRatio));
       this.settled = this.loopSettled = settleLoop(this.machine, timing, loopRpm, leadTicks);
-      this.seam = new LoopSeam();
+      this.seam = new LoopSeam(this.totalFrames / passCount / Math.abs(timing.turns), rateHz);
     }
     this.stemNames = this.machine.stemNames;
     this.spare = this.stemNames.map(() => new Float64Array(spareFrames));
@@ -129,7 +129,7 @@ export class OfflineRender {
     }
     const frames = Math.min(blockFrames, this.totalFrames - this.frame);
     this.make(frames);
-    if (this.seam !== null) this.seam.take(this.mix, this.frame, frames);
+    if (this.seam !== null) this.seam.take(this.mix, frames);
     this.frame += frames;
     if (this.frame >= this.totalFrames) this.runToEnd();
     requireFiniteGas(this.machine.engine, `${(this.frame / this.request.rateHz).toFixed(3)} s into the render`);
@@ -208,9 +208,12 @@ export class OfflineRender {
 
   // Runs on past the end of a loop, to hear whether it goes on as it began.
   private closeLoop(): void {
-    if (this.seam === null || this.seam.isClosed) return;
-    this.make(this.seam.frameCount);
-    this.seam.close(this.mix);
+    const { seam } = this;
+    while (seam !== null && seam.framesLeft > 0) {
+      const frames = Math.min(blockFrames, seam.framesLeft);
+      this.make(frames);
+      seam.hear(this.mix, frames);
+    }
   }
 
   private make(frames: number): void {
