@@ -14,6 +14,8 @@ const leastWallRatio = 0.1;
 export class Junction {
   /** Junction pressure of the last tick. */
   pressurePa = 0.5;
+  /** Ticks in which a branch neared the speed of sound. */
+  chokedCount = 0;
 
   private mixedEnthalpy = 0.5;
   // One place a branch, the outgoing pipe last; flows are positive towards the junction.
@@ -48,6 +50,7 @@ export class Junction {
   /** State only: settled at the outgoing pipe's pressure and temperature. */
   reset(): void {
     this.pressurePa = this.outgoing.leftPressurePa;
+    this.chokedCount = 0;
     const g = this.gas.isentropicExponent;
     this.mixedEnthalpy = ((g / (g - 1)) * this.outgoing.leftPressurePa) / this.outgoing.leftDensity;
   }
@@ -133,6 +136,7 @@ export class Junction {
   // `solvedCount` hold their flows in place of their admittances.
   private processChoked(solvedCount: number): void {
     const { incoming, outgoing, areaM2, arrivalPa, density, admittance, enthalpy, facePa, isLimited } = this;
+    this.chokedCount++;
     const last = incoming.length;
     const g = this.gas.isentropicExponent;
     const gOverGm1 = g / (g - 1);

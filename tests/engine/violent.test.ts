@@ -174,4 +174,18 @@ describe("violent but legal: everything stays finite, pressures positive", () =>
     engine.reset(0);
     expect(troubleWarnings(engine)).toEqual([]);
   });
+
+  it("a junction that chokes is counted, and only then", () => {
+    // Narrow passages into a wide pipe.
+    const { exhaust } = locomotive();
+    const narrow = { ...exhaust, passage: { lengthM: 1.4, boreM: 0.08 }, nozzle: null };
+    const hard = new Turning(locomotive({ boiler: sixteenBar, exhaust: narrow }), { speedRpm: 150 });
+    hard.turns(3);
+    expect(hard.engine.network.troubleCounts().choked).toBeGreaterThan(0);
+    hard.engine.reset(0);
+    expect(hard.engine.network.troubleCounts().choked).toBe(0);
+    const easy = new Turning(locomotive({ boiler: steamBoiler(3e5) }), { speedRpm: 60 });
+    easy.turns(1);
+    expect(easy.engine.network.troubleCounts().choked).toBe(0);
+  });
 });

@@ -193,5 +193,6 @@ describe("a junction", () => {
     expect(Math.abs(total((pipe) => pipe.massKg()) / massKg - 1)).toBeLessThan(1e-12);
     expect(Math.abs(total((pipe) => pipe.energyJ()) / energyJ - 1)).toBeLessThan(1e-12);
     expect(total((pipe) => pipe.rescueCount)).toBe(0);
+    expect(junction.chokedCount).toBe(0);
   });
 });
