@@ -1,6 +1,7 @@
 import { ExhaustGas } from "../flow/exhaust-gas.js";
 import type { MouthSurroundings } from "../flow/mouth.js";
 import { resolveCutoff } from "../gear/equivalent-eccentric.js";
+import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K, DRY_AIR_ISENTROPIC_EXPONENT } from "../quantities/constants.js";
 import type { FluidState } from "../steam/fluid-state.js";
 import { fitPipeGas } from "../steam/pipe-gas.js";
 import { ambientVapour, stateFromPressureEnthalpy, stateFromPressureTemperature } from "../steam/state-from.js";
@@ -76,9 +77,12 @@ export function surroundingsOf(description: EngineDescription, states: FluidStat
     pressurePa: states.outsidePa,
     densityKgPerM3:
       boxK === null
-        ? ambient.pressurePa / (287.05 * ambient.temperatureK)
+        ? ambient.pressurePa / (DRY_AIR_GAS_CONSTANT_J_PER_KG_K * ambient.temperatureK)
         : smokeboxDensityKgPerM3(ambient.pressurePa, boxK),
-    soundSpeedMPerS: boxK === null ? Math.sqrt(1.4 * 287.05 * ambient.temperatureK) : smokeboxSoundSpeedMPerS(boxK),
+    soundSpeedMPerS:
+      boxK === null
+        ? Math.sqrt(DRY_AIR_ISENTROPIC_EXPONENT * DRY_AIR_GAS_CONSTANT_J_PER_KG_K * ambient.temperatureK)
+        : smokeboxSoundSpeedMPerS(boxK),
     inflowDensityKgPerM3: states.still.densityKgPerM3,
     inflowEnthalpyJPerKg: states.still.enthalpyJPerKg,
     radiates: exhaust.condenser === null,

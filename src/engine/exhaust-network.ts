@@ -5,7 +5,8 @@ import { Junction } from "../flow/junction.js";
 import { Mouth, type MouthSurroundings } from "../flow/mouth.js";
 import { PortEnd, type Ports } from "../flow/port-end.js";
 import { wallDragRatio } from "../flow/wall-drag.js";
-import type { EngineDescription } from "./engine-description.js";
+import { FLANGED_END_CORRECTION_RATIO, UNFLANGED_END_CORRECTION_RATIO } from "../quantities/constants.js";
+import type { EngineDescription, PipeDescription } from "./engine-description.js";
 import { cellCountFor, designWaveSpeedMPerS, type TickPlan } from "./tick-plan.js";
 
 /** Darcy friction factor of commercial iron pipe at the Reynolds numbers of exhausts. [common practice] */
@@ -186,18 +187,21 @@ export class ExhaustNetwork {
     const pressurePa = this.description.ambient.pressurePa;
     const density = smokeboxDensityKgPerM3(pressurePa, smokebox.temperatureK);
     const radiusM = 0.5 * chimney.boreM;
-    // Flanged at the smokebox, unflanged at the top. [source: Nomura 1960, 0.8216 a; Levine & Schwinger 1948, 0.6133 a]
-    const length = chimney.lengthM + (0.8216 + 0.6133) * radiusM;
     return new DraughtBox(
       this.stepS,
       smokebox.volumeM3,
       smokeboxExponent * pressurePa,
       Math.PI * radiusM * radiusM,
-      length,
+      effectiveChimneyLengthM(chimney),
       density,
       this.description.idealised ? 0 : chimneyFlowRatio,
     );
   }
+}
+
+/** Length of a chimney with both its end corrections: one end in the smokebox's wall, one free; m. */
+export function effectiveChimneyLengthM({ lengthM, boreM }: PipeDescription): number {
+  return lengthM + 0.5 * boreM * (FLANGED_END_CORRECTION_RATIO + UNFLANGED_END_CORRECTION_RATIO);
 }
 
 /** Density of smokebox gas, kg/m3. */

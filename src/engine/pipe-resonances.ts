@@ -1,3 +1,4 @@
+import { UNFLANGED_END_CORRECTION_RATIO } from "../quantities/constants.js";
 import { cos, tan } from "../quantities/portable-maths.js";
 import type { PipeDescription } from "./engine-description.js";
 
@@ -14,7 +15,6 @@ export interface ResonantPipes {
 // Resonances are looked for in steps of this. [common practice: finer than the closest pair of one machine's pipes]
 const stepHz = 0.5;
 const nozzleSlices = 12;
-const unflangedEndRadii = 0.6133; // [source: Levine & Schwinger 1948]
 
 /**
  * Frequencies up to `highestHz` at which the pipes resonate with every port shut and the mouth open (end correction 0.6133
@@ -39,7 +39,7 @@ function portSusceptance(pipes: ResonantPipes, soundSpeed: number, hz: number): 
   if (last === null) return 0;
   const nozzleBore = nozzle?.boreM ?? last.boreM;
   // The mouth is a mass: admittance A / (j omega rho l), here without the common rho c.
-  const endM = unflangedEndRadii * 0.5 * nozzleBore * pipes.outsideDensityRatio;
+  const endM = UNFLANGED_END_CORRECTION_RATIO * 0.5 * nozzleBore * pipes.outsideDensityRatio;
   let susceptance = -area(nozzleBore) / (k * endM);
   const contraction = Math.min(nozzle?.contractionM ?? 0, last.lengthM);
   for (let i = nozzleSlices - 1; i >= 0 && contraction > 0; i--) {

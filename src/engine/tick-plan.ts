@@ -1,3 +1,4 @@
+import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K } from "../quantities/constants.js";
 import type { EngineDescription, PipeDescription } from "./engine-description.js";
 
 /** How often the fluid engine is stepped, and into how many cells each pipe is cut. */
@@ -12,8 +13,8 @@ export interface TickPlan {
   readonly warnings: readonly string[];
 }
 
-/** Specific gas constant used to estimate wave speeds, J/(kg K). [source: IAPWS R7-97(2012), steam 461.526; ISO 2533, air 287.05] */
-export const roughGasConstantJPerKgK = { steam: 461.526, air: 287.053 } as const;
+/** Specific gas constant used to estimate wave speeds, J/(kg K). [source: IAPWS R7-97(2012), steam 461.526] */
+export const roughGasConstantJPerKgK = { steam: 461.526, air: DRY_AIR_GAS_CONSTANT_J_PER_KG_K } as const;
 /** Isentropic exponent used to estimate wave speeds. [source: IAPWS R7-97 dry vapour near 1.3; air 1.4] */
 export const roughExponent = { steam: 1.3, air: 1.4 } as const;
 // A wave carried by the fastest flow outruns the gas at rest by about this much.

@@ -10,6 +10,7 @@ import { settle } from "../machine/settle.js";
 import { driveOf, steadyPlan } from "../offline/run-plan.js";
 import { complaintText } from "../preset/complaint.js";
 import { loadMachine } from "../preset/machine-file.js";
+import { STANDARD_ATMOSPHERE_PA } from "../quantities/constants.js";
 import { NoiseStream } from "../quantities/random.js";
 import { Chimney } from "../sound/chimney.js";
 import { HighPass } from "../sound/high-pass.js";
@@ -126,7 +127,7 @@ function pipeNs(cellCount: number): number {
     },
     gas,
   );
-  pipe.reset(101_325, 380, 0);
+  pipe.reset(STANDARD_ATMOSPHERE_PA, 380, 0);
   const count = 20_000;
   return cost(count, () => {
     for (let i = 0; i < count; i++) {
@@ -134,9 +135,9 @@ function pipeNs(cellCount: number): number {
       const mass = 0.5 + 0.4 * Math.sin(i * 0.01);
       const u = mass / (pipe.leftDensity * pipe.leftAreaM2);
       pipe.closeLeft(mass, u, pipe.leftArrivalPa + pipe.leftImpedance * u, mass * 7.6e5);
-      const out = (pipe.rightArrivalPa - 101_325) / pipe.rightImpedance;
+      const out = (pipe.rightArrivalPa - STANDARD_ATMOSPHERE_PA) / pipe.rightImpedance;
       const outMass = pipe.rightDensity * out * pipe.rightAreaM2;
-      pipe.closeRight(outMass, out, 101_325, out * pipe.rightAreaM2 * 4.39e5);
+      pipe.closeRight(outMass, out, STANDARD_ATMOSPHERE_PA, out * pipe.rightAreaM2 * 4.39e5);
     }
   });
 }

@@ -2,11 +2,12 @@ import { ownCutoffRatio, driveOf, steadyPlan } from "./run-plan.js";
 import { caution } from "./caution.js";
 import { Balance, requireFiniteGas } from "./balance.js";
 import { troubleWarnings, unsettledWarnings } from "./trouble-warnings.js";
-import { smokeboxSoundSpeedMPerS } from "../engine/exhaust-network.js";
+import { effectiveChimneyLengthM, smokeboxSoundSpeedMPerS } from "../engine/exhaust-network.js";
 import { pipeResonancesHz } from "../engine/pipe-resonances.js";
 import type { EngineDescription } from "../engine/engine-description.js";
 import { Machine } from "../machine/machine.js";
 import { settle } from "../machine/settle.js";
+import { helmholtzResonanceHz } from "../sound/acoustics.js";
 import { resolveCutoff } from "../gear/equivalent-eccentric.js";
 import { absorbedPowerWarnings, unevenWorkWarnings } from "./odd-work.js";
 import { reportedFaults, type ReportedFault } from "./reported-faults.js";
@@ -116,10 +117,8 @@ function resonancesHz(machine: Machine): number[] {
   if (chimney !== null && smokebox !== null) {
     const c = smokeboxSoundSpeedMPerS(smokebox.temperatureK);
     const radius = 0.5 * chimney.boreM;
-    // One end in the smokebox's wall, one free. [source: Nomura 1960, 0.8216 a; Levine & Schwinger 1948, 0.6133 a]
-    const length = chimney.lengthM + (0.8216 + 0.6133) * radius;
-    const area = Math.PI * radius * radius;
-    tower.push((c / (2 * Math.PI)) * Math.sqrt(area / (smokebox.volumeM3 * length)));
+    const length = effectiveChimneyLengthM(chimney);
+    tower.push(helmholtzResonanceHz(smokebox.volumeM3, Math.PI * radius * radius, length, c));
     for (let n = 1; (n * c) / (2 * length) < highestResonanceHz; n++) tower.push((n * c) / (2 * length));
   }
   return [...pipes, ...tower].sort((a, b) => a - b).slice(0, mostResonances);

@@ -10,5 +10,11 @@ export const REFERENCE_SOUND_PRESSURE_PA = 20e-6;
 /** Specific gas constant of dry air. [source: ISO 2533:1975, Standard Atmosphere, 2.1] */
 export const DRY_AIR_GAS_CONSTANT_J_PER_KG_K = 287.05287;
 
+/** End correction of a thin-walled open end, per radius, low frequency. [source: Levine & Schwinger, Phys. Rev. 73 (1948) 383; their integral itself gives 0.6127] */
+export const UNFLANGED_END_CORRECTION_RATIO = 0.6133;
+
+/** End correction of an end in a wide flat wall, per radius, low frequency. [source: Nomura et al., J. Phys. Soc. Japan 15 (1960) 510; Norris & Sheng, JSV 135 (1989) 85] */
+export const FLANGED_END_CORRECTION_RATIO = 0.8216;
+
 /** Isentropic exponent of dry air near room temperature. [source: ISO 2533:1975, Standard Atmosphere, 2.1] */
 export const DRY_AIR_ISENTROPIC_EXPONENT = 1.4;

@@ -1,3 +1,5 @@
+import { ZERO_CELSIUS_K } from "./constants.js";
+
 /**
  * What a written value can be. `temperature` is a point on the scale, `temperatureDifference` a width on it;
  * `soundPressure` is never gauge.
@@ -147,8 +149,8 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
     baseUnit: "K",
     units: [
       unit("K", 1, ["kelvin"]),
-      unit("degC", 1, ["°C", "℃", "C", "deg C"], 273.15),
-      unit("degF", [5, 9], ["°F", "℉", "F", "deg F"], 273.15 - 160 / 9),
+      unit("degC", 1, ["°C", "℃", "C", "deg C"], ZERO_CELSIUS_K),
+      unit("degF", [5, 9], ["°F", "℉", "F", "deg F"], ZERO_CELSIUS_K - 160 / 9),
     ],
     bareUnit: null,
     zeroNeedsNoUnit: false,

@@ -1,8 +1,4 @@
-/** End correction of a thin-walled open end, per radius, low frequency. [source: Levine & Schwinger, Phys. Rev. 73 (1948) 383; their integral itself gives 0.6127] */
-export const UNFLANGED_END_CORRECTION_RATIO = 0.6133;
-
-/** End correction of an end in a wide flat wall, per radius, low frequency. [source: Nomura et al., J. Phys. Soc. Japan 15 (1960) 510; Norris & Sheng, JSV 135 (1989) 85] */
-export const FLANGED_END_CORRECTION_RATIO = 0.8216;
+import { UNFLANGED_END_CORRECTION_RATIO } from "../quantities/constants.js";
 
 /** Causal reflection of a thin-walled open end, R = -(1 + n1 s)/(1 + d1 s + d2 s^2), s = j ka: good to 3 % of its modulus up to ka 1.5, too strong above 2. [source: Silva et al., JSV 322 (2009) 255 with the corrigendum of 2015, as quoted in the Openwind source] */
 export const UNFLANGED_REFLECTION = { n1: 0.167, d1: 1.393, d2: 0.457 } as const;

@@ -1,5 +1,6 @@
 import type { WallGas } from "./acoustics.js";
-import { AIR_AT_WALL, FLANGED_END_CORRECTION_RATIO, wallLossNpPerM } from "./acoustics.js";
+import { FLANGED_END_CORRECTION_RATIO } from "../quantities/constants.js";
+import { AIR_AT_WALL, wallLossNpPerM } from "./acoustics.js";
 import { DelayLine, LEAST_DELAY_SAMPLES } from "./delay-line.js";
 import { RadiationFilter } from "./radiation-filter.js";
 import { requireSampleRateHz, requireWithin } from "./setting-range.js";

@@ -1,4 +1,4 @@
-import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K as R } from "../quantities/constants.js";
+import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K as R, ZERO_CELSIUS_K } from "../quantities/constants.js";
 import { exp, log } from "../quantities/portable-maths.js";
 
 /** Coldest air of the model; at 1 bar real air is still gas there. [common practice] */
@@ -75,6 +75,6 @@ export function airProperties(temperatureK: number): AirProperties {
       (RIGID_HEAT_RATIO +
         nitrogen * vibrationHeat(NITROGEN_VIBRATION_K, temperatureK) +
         oxygen * vibrationHeat(OXYGEN_VIBRATION_K, temperatureK)),
-    standardEntropyJPerKgK: R * (entropyOverR(temperatureK) - entropyOverR(273.15)),
+    standardEntropyJPerKgK: R * (entropyOverR(temperatureK) - entropyOverR(ZERO_CELSIUS_K)),
   };
 }

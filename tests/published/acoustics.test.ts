@@ -1,13 +1,12 @@
 import { describe, expect, it } from "vitest";
+import { FLANGED_END_CORRECTION_RATIO, UNFLANGED_END_CORRECTION_RATIO } from "../../src/quantities/constants.js";
 import {
   AIR_AT_WALL,
-  FLANGED_END_CORRECTION_RATIO,
   helmholtzResonanceHz,
   monopolePressurePa,
   openEndCorrectionRatio,
   openEndReflectionRatio,
   pipeResonanceHz,
-  UNFLANGED_END_CORRECTION_RATIO,
   UNFLANGED_REFLECTION,
   wallLossNpPerM,
 } from "../../src/sound/acoustics.js";
