@@ -17,6 +17,8 @@ export class CylinderEnds {
   readonly temperatureK: Float64Array;
   /** 1 where the gas is wet, else 0. */
   readonly wet: Float64Array;
+  /** Energy short of dry saturated steam, J/kg. */
+  readonly wetJPerKg: Float64Array;
   /** Work done on the pistons since the last `clearWork`, J. */
   readonly workJ: Float64Array;
   /** Positive into the end; summed over a tick, cleared by `integrate`. */
@@ -44,6 +46,7 @@ export class CylinderEnds {
     this.enthalpyJPerKg = array();
     this.temperatureK = array();
     this.wet = array();
+    this.wetJPerKg = array();
     this.workJ = array();
     this.massFlowKgPerS = array();
     this.energyFlowW = array();
@@ -91,6 +94,7 @@ export class CylinderEnds {
       this.enthalpyJPerKg[i] = internal + p / density;
       this.temperatureK[i] = answer[1]!;
       this.wet[i] = fluid.isWet;
+      this.wetJPerKg[i] = answer[2]!;
     }
   }
 

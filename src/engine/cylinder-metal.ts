@@ -5,6 +5,9 @@ import type { CylinderGeometry } from "../gear/gear-description.js";
 const condensingWPerM2K = 6000;
 const evaporatingWPerM2K = 1500;
 const dryWPerM2K = 250;
+// Energy short of dry saturation at which a film covers the wall: about 0.2 % of water. Were it there all at once, gas on
+// the line would be thrown off it by every step and never come round to the same state. [common practice]
+const filmJPerKg = 4000;
 // Bare or lagged outside, to the surrounding air. [common practice]
 const outsideWPerM2K = 8;
 // Cast iron. [common practice: density 7200 kg/m3, specific heat 480 J/(kg K)]
@@ -19,8 +22,8 @@ export class CylinderMetal {
   /** Heat from gas to metal since the last `settle` or `clear`, J. */
   heatJ = 0;
 
-  /** Gas temperature, volume beyond the clearance, gas mass and step, for `exchange`. */
-  readonly query = new Float64Array(4);
+  /** Gas temperature, volume beyond the clearance, gas mass, step, and energy short of dry saturation, for `exchange`. */
+  readonly query = new Float64Array(5);
   /** Heat flow to the gas of the last exchange, and of all since the last `advance`, W. */
   readonly answer = new Float64Array(2);
 
@@ -65,20 +68,23 @@ export class CylinderMetal {
     query[1] = openVolumeM3;
     query[2] = gasMassKg;
     query[3] = stepS;
-    this.exchange(isWet);
+    query[4] = isWet ? filmJPerKg : 0;
+    this.exchange();
     return this.answer[0]!;
   }
 
   /** The same for the gas in `query`, answered in `answer`: nothing is handed over that would take room on the heap. */
-  exchange(isWet: boolean): void {
+  exchange(): void {
     const gasK = this.query[0]!;
     const stepS = this.query[3]!;
     const area = this.fixedAreaM2 + (4 * this.query[1]!) / this.boreM;
-    const coefficient = isWet ? (this.temperatureK < gasK ? condensingWPerM2K : evaporatingWPerM2K) : dryWPerM2K;
+    const share = this.query[4]! < filmJPerKg ? this.query[4]! / filmJPerKg : 1;
+    const filmWPerM2K = this.temperatureK < gasK ? condensingWPerM2K : evaporatingWPerM2K;
+    const coefficient = dryWPerM2K + share * (filmWPerM2K - dryWPerM2K);
     const conductance = coefficient * area;
     // Wet gas takes up heat at nearly constant temperature; dry gas with its specific heat. [common practice: 700 J/(kg K) least]
-    const share = (conductance * stepS) / (this.query[2]! * (isWet ? 20_000 : 700));
-    const effective = conductance / (1 + share);
+    const taken = (conductance * stepS) / (this.query[2]! * (700 + share * (20_000 - 700)));
+    const effective = conductance / (1 + taken);
     const heatW = effective * (this.temperatureK - gasK);
     this.conductanceJPerK += effective * stepS;
     this.heatJ -= heatW * stepS;

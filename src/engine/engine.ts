@@ -285,7 +285,8 @@ export class Engine {
         query[1] = ends.volumeM3[i]! - clearance * motion.sweptM3[i]!;
         query[2] = ends.massKg[i]!;
         query[3] = stepS;
-        metal.exchange(ends.wet[i]! > 0);
+        query[4] = ends.wetJPerKg[i]!;
+        metal.exchange();
         heatToGasW[i] = answer[0]!;
       }
       if (!this.isMetalHeld) metal.advance();

@@ -7,6 +7,8 @@ import { runIn, seekTurnsBack, type Settled } from "./settle.js";
 export interface LoopSettled extends Settled {
   /** Heat gained by all metal over a pass beyond what keeps its temperature, as a mean flow, W. */
   readonly metalGainW: number;
+  /** Mean of a pass, W. */
+  readonly powerW: number;
   /** Of one pass, per end, J. */
   readonly workJ: Float64Array;
   /** Of one pass, kg. */
@@ -16,7 +18,7 @@ export interface LoopSettled extends Settled {
 /** A loop's gas stands as it stood one pass before within this. [common practice: -140 dB, below 24 bit] */
 export const loopSettledRatio = 1e-7;
 // What is aimed at, since noise may start from flows that nearly stand still. [tuned: every stem's second pass within -120 dB, 2026-12-01]
-const aimedRatio = 1e-11;
+const aimedRatio = 1e-9;
 // Metal is solved stretch by stretch, each of whole turns, until it moves less than this.
 // [tuned: mean pressures of the shipped machines within 1e-5, 2026-12-01]
 const metalStretchS = 1;
@@ -29,7 +31,9 @@ const settledMetalK = 0.01;
 // [tuned: the shipped machines then repeat within 1e-9 at the first comparison, 2026-12-01]
 const easeS = 9;
 const easeTurns = 8;
-const mostPasses = 6;
+// Passes, and seconds of the machine's own time, after which it is told that they still differ. [common practice]
+const passesAtMost = 6;
+const longestPassesS = 120;
 // Every filter that noise goes through has forgotten how it began. [tuned: second pass within -120 dB of the peak, 2026-12-01]
 const soundingS = 6;
 const soundingTurns = 2;
@@ -58,6 +62,7 @@ export function settleLoop(machine: Machine, timing: LoopTiming, speedRpm: numbe
   machine.runSilent(eased);
   turns += (eased * tickS) / turnS;
   const gas = new GasMemory(engine);
+  const mostPasses = Math.max(passesAtMost, Math.floor(longestPassesS / (timing.ticks * tickS)));
   let changeRatio = Infinity;
   for (let pass = 0; pass < mostPasses && !(changeRatio < aimedRatio); pass++) {
     for (const metal of engine.metals) metal.clear();
@@ -67,8 +72,9 @@ export function settleLoop(machine: Machine, timing: LoopTiming, speedRpm: numbe
     turns += Math.abs(timing.turns);
     changeRatio = gas.read();
   }
+  const loopS = timing.ticks * tickS;
   let metalGainW = 0;
-  for (const metal of engine.metals) metalGainW += metal.gainJ(timing.ticks * tickS) / (timing.ticks * tickS);
+  for (const metal of engine.metals) metalGainW += metal.gainJ(loopS) / loopS;
   const workJ = engine.ends.workJ.slice();
   const { massOutKg } = engine.ledger;
   machine.seek(startTick);
@@ -78,27 +84,39 @@ export function settleLoop(machine: Machine, timing: LoopTiming, speedRpm: numbe
     changeRatio,
     isSettled: changeRatio < loopSettledRatio,
     metalGainW,
+    powerW: workJ.reduce((sum, joule) => sum + joule, 0) / loopS,
     workJ,
     massOutKg,
   };
 }
 
-// From a whole turn to a whole turn; the turns it took.
+// From a whole turn to a whole turn; the turns it took. Each cylinder's metal is moved to where its last stretch would have
+// balanced, but never past a temperature already seen to be too high or too low: between wet and dry gains can jump.
 function solveMetal(machine: Machine, turnS: number): number {
   const { engine, tickS } = machine;
   if (engine.description.idealised) return 0;
   const turnsEach = Math.max(1, Math.round(metalStretchS / turnS));
   const firstTick = machine.tick;
-  let stretches = 0;
-  let movedK = Infinity;
   // A machine that turns in minutes gets few stretches: its metal was brought near by the running in.
   const most = Math.max(fewestStretches, Math.min(metalStretches, Math.floor(longestTurnsS / (turnsEach * turnS))));
+  const tooLowK = engine.metals.map(() => -Infinity);
+  const tooHighK = engine.metals.map(() => Infinity);
+  let stretches = 0;
+  let movedK = Infinity;
   while (stretches < most && movedK > settledMetalK) {
     stretches++;
     for (const metal of engine.metals) metal.clear();
     const from = machine.tick;
     machine.runSilent(firstTick + Math.round((stretches * turnsEach * turnS) / tickS) - from);
-    movedK = engine.settleMetal((machine.tick - from) * tickS);
+    movedK = 0;
+    engine.metals.forEach((metal, k) => {
+      const beforeK = metal.temperatureK;
+      if (metal.settle((machine.tick - from) * tickS) > 0) tooLowK[k] = beforeK;
+      else tooHighK[k] = beforeK;
+      const isWithin = metal.temperatureK > tooLowK[k]! && metal.temperatureK < tooHighK[k]!;
+      if (!isWithin && tooLowK[k]! < tooHighK[k]!) metal.temperatureK = 0.5 * (tooLowK[k]! + tooHighK[k]!);
+      movedK = Math.max(movedK, Math.abs(metal.temperatureK - beforeK));
+    });
   }
   return stretches * turnsEach;
 }

@@ -50,8 +50,8 @@ const MOST_STEPS_TO_PLACE = 64;
  * ```
  */
 export class WorkingFluid {
-  /** What `look` writes: pressure in Pa, temperature in K. */
-  readonly answer = new Float64Array(2);
+  /** What `look` writes: pressure in Pa, temperature in K, and of wet gas the energy short of the saturation line, J/kg. */
+  readonly answer = new Float64Array(3);
   /** 1 when the last state looked up lies below the saturation line, else 0. */
   isWet = 0;
   /** How many values looked up lay outside the table. Anyone may set it back to 0. */
@@ -165,6 +165,7 @@ export class WorkingFluid {
       const t1 = dry[right + 1]! + up * (dry[right + 3]! - dry[right + 1]!);
       this.answer[0] = density * (q0 + across * (q1 - q0));
       this.answer[1] = t0 + across * (t1 - t0);
+      this.answer[2] = 0;
       this.isWet = 0;
       return;
     }
@@ -214,6 +215,7 @@ export class WorkingFluid {
     const from = step * 3 + 2;
     this.answer[0] = saturation[from]! + within * (saturation[from + 3]! - saturation[from]!);
     this.answer[1] = this.lowestTemperature + (step + within) * this.saturationStepK;
+    this.answer[2] = above < 0 ? -above : 0;
     this.isWet = 1;
   }
 }

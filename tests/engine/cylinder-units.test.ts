@@ -125,6 +125,28 @@ describe("cylinder metal", () => {
     expect(wet / dry).toBeGreaterThan(5);
   });
 
+  it("the film comes with the first traces of water, without a jump, and is whole from a fifth of a per cent", () => {
+    const metal = new CylinderMetal(geometry, 288);
+    metal.reset(380);
+    const latentJPerKg = 2.1e6; // of steam at 5 bar [source: IAPWS R7-97, h'' - h' = 2108 kJ/kg]
+    const heatAt = (water: number) => {
+      metal.query.set([450, 0.02, 0.2, stepS, water * latentJPerKg]);
+      metal.exchange();
+      return metal.answer[0];
+    };
+    const dry = metal.heatToGasW(450, false, 0.02, 0.2, stepS);
+    const wet = metal.heatToGasW(450, true, 0.02, 0.2, stepS);
+    expect(heatAt(0)).toBe(dry);
+    expect(heatAt(1e-9) / dry).toBeCloseTo(1, 4);
+    expect(heatAt(0.002)).toBe(wet);
+    expect(heatAt(0.3)).toBe(wet);
+    for (let water = 0; water < 0.002; water += 1e-5) {
+      const step = heatAt(water + 1e-5) / heatAt(water);
+      expect(step).toBeGreaterThanOrEqual(1);
+      expect(step).toBeLessThan(1.15);
+    }
+  });
+
   it("a whiff of gas is never cooled past the metal", () => {
     const metal = new CylinderMetal(geometry, 288);
     metal.reset(300);
