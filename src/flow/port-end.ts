@@ -85,12 +85,16 @@ export class PortEnd {
     this.rushHeadPa = this.rushRatePerS = this.rushPipeRatePerS = 0;
     this.reflectionRatio = 1;
     this.fluidFactor = chokedFlowFactor(fluidExponent);
-    this.outward = new Opening(criticalPressureRatio(fluidExponent));
+    this.fluidCritical = criticalPressureRatio(fluidExponent);
+    this.gasCritical = criticalPressureRatio(gas.gas.isentropicExponent);
+    this.outward = new Opening(this.fluidCritical);
     this.gasFactor = chokedFlowFactor(gas.gas.isentropicExponent);
-    this.inward = new Opening(criticalPressureRatio(gas.gas.isentropicExponent));
+    this.inward = new Opening(this.gasCritical);
   }
 
   private readonly fluidFactor: number;
+  private readonly fluidCritical: number;
+  private readonly gasCritical: number;
   private readonly outward: Opening;
   private readonly gasFactor: number;
   private readonly inward: Opening;
@@ -281,13 +285,11 @@ export class PortEnd {
         // A jet from a slit slows with the square root of its width. [source: plane turbulent jet, textbook form]
         pipeRate = (rush.throatMPerS / boreM) * (widthM < boreM ? Math.sqrt(widthM / boreM) : 1);
       }
-      // A choked throat feels nothing of what comes up to it; a slow one yields flow / (2 drop), but never more than
-      // an open hole of its size.
-      const drop = rush.upstreamPa - rush.downstreamPa;
-      if (head !== drop || !(drop > 0)) continue;
-      const yielding = (0.5 * (flow > 0 ? flow : -flow)) / drop;
-      const hole = area * perSpeed;
-      portAdmittance += yielding < hole ? yielding : hole;
+      // How much less flows for a little more pressure beyond: the slope of the ellipse by which the flow is found.
+      const critical = flow > 0 ? this.fluidCritical : this.gasCritical;
+      const span = rush.upstreamPa * (1 - critical);
+      const y = (rush.downstreamPa - critical * rush.upstreamPa) / span;
+      if (y > 0 && y < 1) portAdmittance += ((flow > 0 ? flow : -flow) * y) / ((1 - y * y) * span);
     }
     const pipeAreaM2 = pipe.leftAreaM2;
     const pipeAdmittance = pipeAreaM2 * perSpeed;
