@@ -3,6 +3,11 @@ import type { GivenMachine } from "./machine-schema.js";
 import type { Sheet } from "./sheet.js";
 import { eventsValve } from "./valve-defaults.js";
 
+// Beyond these a fault is legal but odd: a key that has worked, cranks that were pressed on askew, a rod set by eye.
+// [common practice]
+const ODD_FAULT_RAD = { eccentricSlip: (15 * Math.PI) / 180, quartering: (5 * Math.PI) / 180 } as const;
+const ODD_SHIFT_RATIO = 0.5;
+
 type GivenFault = NonNullable<NonNullable<GivenMachine["faults"]>[number]>;
 
 /** What is out of true, each with every value it needs. Faults that do not fit the machine are complained about. */
@@ -48,8 +53,14 @@ function readFault(sheet: Sheet, name: string, fault: GivenFault, gear: Omit<Gea
       return { kind, cylinder, byM: fault.by };
     }
     case "eccentricSlip":
-    case "quartering":
+    case "quartering": {
+      const by = fault.by ?? 0;
+      sheet.query([`${name}.by`], Math.abs(by) > ODD_FAULT_RAD[kind], () => {
+        const most = Math.round((ODD_FAULT_RAD[kind] * 180) / Math.PI);
+        return `${name}.by of ${sheet.got(`${name}.by`, by, "angle")} is far out for ${kind}. Usual are up to ${most} deg.`;
+      });
       return need("by", fault.by, "2 deg") && hasCylinder ? { kind, cylinder, byRad: fault.by } : null;
+    }
     case "ringLeak":
       return need("area", fault.area, "5 mm2") && hasCylinder ? { kind, cylinder, areaM2: fault.area } : null;
     case "portChoke": {
@@ -79,6 +90,11 @@ function applyShiftRule(sheet: Sheet, name: string, byM: number, gear: Omit<Gear
   const mostM = valve.halfTravelM - valve.steamLapM;
   sheet.rule(name, ["valveGear"], mostM <= 0 || Math.abs(byM) < mostM, () => {
     const limit = sheet.limit(name, mostM, "length");
-    return `must be less than ${limit} either way, or one steam port never opens, got ${sheet.got(name, byM, "length")}. Lessen it.`;
+    return `must be less than ${limit}, either way, or one steam port never opens, got ${sheet.got(name, byM, "length")}. Lessen it.`;
+  });
+  const share = Math.abs(byM) / mostM;
+  sheet.query([name, "valveGear"], mostM > 0 && share > ODD_SHIFT_RATIO && share < 1, () => {
+    const got = sheet.got(name, byM, "length");
+    return `${name} of ${got} takes ${Math.round(100 * share)} % of the port's opening from one end. Usual are up to ${100 * ODD_SHIFT_RATIO} %.`;
   });
 }

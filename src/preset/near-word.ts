@@ -30,7 +30,18 @@ export function nearestWord(written: string, words: readonly string[]): string |
     const candidate = plain(word);
     // A whole word inside a longer one, such as lap in steamLap, is nearer than any slip but one.
     const isPart = target.length >= 3 && (candidate.startsWith(target) || candidate.endsWith(target));
-    const count = isPart ? Math.min(1, editCount(target, candidate)) : editCount(target, candidate);
+    // A short word that is but for one letter the beginning of a longer one, such as lok for locomotive.
+    const isStart =
+      target.length >= 3 &&
+      candidate.length > target.length &&
+      candidate.startsWith(target.slice(0, 2)) &&
+      editCount(target, candidate.slice(0, target.length)) <= 1;
+    const count =
+      isStart && !isPart
+        ? Math.min(2, editCount(target, candidate))
+        : isPart
+          ? Math.min(1, editCount(target, candidate))
+          : editCount(target, candidate);
     // One slip in three letters is still the same word; more is another.
     if (count < bestCount && count <= Math.ceil(Math.max(target.length, candidate.length) / 3)) {
       best = word;

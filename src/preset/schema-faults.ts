@@ -1,6 +1,7 @@
 import * as z from "zod";
 import { refusal, type Complaint, type Loaded } from "./complaint.js";
 import { shownValue } from "./fields.js";
+import { elsewhere } from "./misplaced-key.js";
 import { listed, nearestWord } from "./near-word.js";
 import { pathName, type Path, type YamlTree } from "./yaml-tree.js";
 
@@ -65,6 +66,13 @@ function optionKinds(option: z.core.$ZodType): (string | undefined)[] {
   return kind === undefined ? [] : [...(kind._zod.values ?? [])].map((value) => value as string | undefined);
 }
 
+/** Keys of a block that none of the kinds it could be has. */
+function keysOfNone(options: readonly z.core.$ZodType[], block: unknown): string[] {
+  if (typeof block !== "object" || block === null || Array.isArray(block)) return [];
+  const known = new Set(options.flatMap((option) => (option instanceof z.ZodObject ? Object.keys(option.shape) : [])));
+  return Object.keys(block).filter((key) => !known.has(key));
+}
+
 /**
  * Holds a tree against a schema. Values that are wrong are named and left out, so that the rest can still be looked
  * at and all faults be told at once.
@@ -97,10 +105,14 @@ export function checkTree<S extends z.ZodType>(
         const of = path.length > 0 && typeof kind === "string" ? ` of kind ${kind}` : "";
         for (const key of issue.keys) {
           const near = nearestWord(key, known);
-          const wayOut = near === null ? `Known here: ${listed(known, "and")}.` : `Nearest: ${near}.`;
+          const isOneSlip = near !== null && !key.includes(".") && near.toLowerCase().includes(key.toLowerCase());
+          const moved = isOneSlip ? null : elsewhere(schema, path, key, valueAt(root, [...path, key]));
+          const wayOut =
+            moved?.wayOut ?? (near === null ? `Known here: ${listed(known, "and")}.` : `Nearest: ${near}.`);
           complain([...path, key], `is not a known key${of}. ${wayOut}`, true);
-          // The value that was meant is there, under the wrong name: it is not missing.
-          if (near !== null) wrong.add(pathName([...path, near]));
+          // The value that was meant is there, under the wrong name or in the wrong place: it is not missing.
+          if (moved !== null) for (const name of moved.names) wrong.add(name);
+          else if (near !== null) wrong.add(pathName([...path, near]));
           removeAt(root, [...path, key]);
         }
         continue;
@@ -111,8 +123,14 @@ export function checkTree<S extends z.ZodType>(
         const options = here instanceof z.ZodDiscriminatedUnion ? here.options : [];
         const kinds = options.flatMap(optionKinds).filter((kind) => kind !== undefined);
         const near = typeof got === "string" ? nearestWord(got, kinds) : null;
-        const wayOut = near === null ? `For example kind: ${kinds[0] ?? ""}.` : `Nearest: ${near}.`;
-        complain([...holder, "kind"], `must be ${listed(kinds)}, got ${got}. ${wayOut}`, false);
+        const otherwise =
+          z.globalRegistry.get(here as z.ZodType)?.description ?? `For example kind: ${kinds[0] ?? ""}.`;
+        const wayOut = near === null ? otherwise : `Nearest: ${near}.`;
+        const written = (valueAt(root, holder) as { kind?: unknown } | undefined)?.kind;
+        complain([...holder, "kind"], `must be ${listed(kinds)}, got ${shownValue(written)}. ${wayOut}`, false);
+        for (const key of keysOfNone(options, valueAt(root, holder))) {
+          complain([...holder, key], "is not a key of any kind of it that there is. Leave it out.", true);
+        }
         wrong.add(pathName(holder));
         removeAt(root, holder);
         continue;

@@ -13,6 +13,10 @@ export const MOST_PISTON_SPEED_M_PER_S = 50;
 const ODD_SMALL_GAUGE_PA = 25e5;
 const ODD_PISTON_SPEED_M_PER_S = 10;
 
+// Levels, beats and power are judged at a machine's own speed; at none there is nothing to judge.
+const STANDING_WAY_OUT =
+  "Give its working speed; it can stand still in a run file, or be rendered with --speed '0 rpm'.";
+
 /** Turns of a shaft on wheels of this diameter, rpm; signs kept. */
 export function rpmOfRoadSpeed(speedMPerS: number, wheelDiameterM: number): number {
   return (60 * speedMPerS) / (Math.PI * wheelDiameterM);
@@ -45,7 +49,8 @@ export function shaftSpeedRpm(
   if (sheet.isSound(name, "wheels.diameter")) {
     const turns = "rpm" in written ? "" : `, that is ${Number(rpm.toPrecision(4))} rpm`;
     const got = `${sheet.got(name, rpm, "rotationSpeed")}${turns}`;
-    sheet.complain(name, `must be between ${leastRpm} rpm and ${most} rpm, either way, got ${got}. Check the unit.`);
+    const wayOut = rpm === 0 ? STANDING_WAY_OUT : "Check the unit.";
+    sheet.complain(name, `must be between ${leastRpm} rpm and ${most} rpm, either way, got ${got}. ${wayOut}`);
   }
   sheet.spoil(name);
   return standIn;

@@ -1,6 +1,7 @@
 import type { EngineDescription } from "../engine/engine-description.js";
 import type { CylinderGeometry } from "../gear/gear-description.js";
 import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K, STANDARD_ATMOSPHERE_PA, ZERO_CELSIUS_K } from "../quantities/constants.js";
+import { readableQuantity } from "../quantities/readable-quantity.js";
 import { parseQuantity } from "../quantities/units.js";
 import { saturationTemperatureK } from "../steam/if97.js";
 import { rangeFault, type WrittenPressure } from "./fields.js";
@@ -53,6 +54,13 @@ export function fillAmbient(sheet: Sheet, given: GivenMachine): EngineDescriptio
     ...assumedQuantity(STANDARD_ATMOSPHERE_PA, "pressure", "the standard atmosphere"),
     text: "1.01325 bar abs",
   }));
+  const parsed = parseQuantity(ambient?.pressure?.text ?? "", "pressure");
+  // Nobody counts the weather upwards from the standard atmosphere.
+  const isOdd = parsed.ok && !parsed.unit.endsWith("abs") && parsed.written > 0;
+  sheet.query(["ambient.pressure"], written !== undefined && isOdd, () => {
+    const got = sheet.got("ambient.pressure", pressurePa, "pressure");
+    return `ambient.pressure of ${got} is gauge, that is ${readableQuantity(pressurePa, "pressure")}. A barometer's reading is written with abs.`;
+  });
   const temperatureK = sheet.take("ambient.temperature", ambient?.temperature, () =>
     assumedQuantity(SUPPLY_DEFAULTS.ambientTemperatureK, "temperature", "the standard atmosphere"),
   );
@@ -108,7 +116,21 @@ export function fillBoiler(
     const got = sheet.got("boiler.superheat", superheatK, "temperatureDifference");
     return `must be at most ${most} K at that pressure, as steam ends at 800 degC here, got ${got}. Lessen it.`;
   });
+  const got = sheet.got("boiler.superheat", superheatK, "temperatureDifference");
+  const written = parseQuantity(got, "temperatureDifference");
+  const isOnScale = superheatK > 0 && written.ok && written.unit !== "K";
+  sheet.query(["boiler.superheat", "boiler.pressure"], isOnScale, () => superheatWarning(got, superheatK, saturationK));
   return { pressurePa, temperatureK: saturationK + superheatK, superheatK };
+}
+
+/** A superheat in degrees of a scale may have been meant as the steam's temperature. */
+function superheatWarning(got: string, superheatK: number, saturationK: number): string {
+  const totalK = saturationK + superheatK;
+  const all = readableQuantity(totalK, "temperature");
+  const asPoint = parseQuantity(got, "temperature");
+  const meantK = asPoint.ok ? asPoint.value - saturationK : 0;
+  const wayOut = meantK > 0 ? ` If ${got} is the steam's temperature, write superheat: ${Math.round(meantK)} K.` : "";
+  return `boiler.superheat of ${got} is counted from saturation, which makes the steam ${all}.${wayOut}`;
 }
 
 /** Fills in `leaks`, `chest` and `regulator`. */

@@ -173,6 +173,8 @@ export function readYamlTree(text: string, fileName: string): Loaded<YamlTree> {
     }
     if (isMap(node)) {
       const block: Record<string, unknown> = {};
+      let lastKey: string | null = null;
+      let lastOffset = own;
       for (const pair of node.items) {
         const keyNode = pair.key as Node | null;
         const keyOffset = keyNode?.range?.[0] ?? own;
@@ -192,6 +194,20 @@ export function readYamlTree(text: string, fileName: string): Loaded<YamlTree> {
         }
         keyPlaces.set(pathKey(keyPath), keyOffset);
         const value = give(pair.value, keyPath, (pair.value as Node | null)?.range?.[0] ?? keyOffset);
+        const before = lastKey === null ? undefined : block[lastKey];
+        if (value === null && node.flow === true && typeof before === "number" && /^\d+\b/.test(key)) {
+          // `{ pressure: 12,5 bar }` reads as the pair pressure: 12 and the key `5 bar`.
+          const written = `${before},${key}`;
+          const wayOut = `A comma parts entries inside braces: write the decimal sign as a point, ${before}.${key}, and leave out thousands separators.`;
+          complain(
+            lastOffset,
+            pathName([...path, lastKey!]),
+            `must have no comma, got ${oneLine(written, 40)}. ${wayOut}`,
+          );
+          delete block[lastKey!];
+          continue;
+        }
+        [lastKey, lastOffset] = [key, keyOffset];
         if (value === null) complain(keyOffset, pathName(keyPath), "has no value. Give it one, or leave the key out.");
         else if (value !== undefined) block[key] = value;
         if (tooMuch) break;
