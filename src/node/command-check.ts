@@ -1,6 +1,8 @@
 import type { Command } from "commander";
 import type { GearDescription } from "../gear/gear-description.js";
 import { checkMachine } from "../offline/check.js";
+import type { EngineDescription } from "../engine/engine-description.js";
+import { faultWords } from "../offline/reported-faults.js";
 import { readableQuantity } from "../quantities/readable-quantity.js";
 import type { Answerer, CommandAnswer } from "./command-answer.js";
 import { flowWords } from "./flow-words.js";
@@ -39,23 +41,33 @@ function checkAnswer({ machine, path }: MachineInput): CommandAnswer {
   const more = report.resonancesHz.length - resonancesShown;
   const figures: [string, string][] = [
     [`${machine.description.workingFluid} used`, flowWords(report.steamKgPerS)],
+    ["supplied", supplyWords(machine.description)],
+    ...(report.fullGearCutoffRatio === null
+      ? []
+      : [["full gear", `cuts off at ${(100 * report.fullGearCutoffRatio).toFixed(1)} %`] satisfies [string, string]]),
     ["power", readableQuantity(report.powerW, "power")],
     ["mean effective", pressures.join(", ")],
     ["piston speed", `${report.pistonSpeedMPerS.toFixed(2)} m/s`],
     ["resonances", resonances === "" ? "none" : `${resonances}${more > 0 ? ` and ${more} more` : ""} Hz`],
-    [
-      "balances",
-      `mass ${ratio(report.massResidualRatio)}, energy ${ratio(report.energyResidualRatio)} of a turn's throughput`,
-    ],
+    ["balances", `mass ${closure(report.massResidualRatio)}, energy ${closure(report.energyResidualRatio)}`],
+    ...report.faults.map((fault, i): [string, string] => [i === 0 ? "out of true" : "", faultWords(fault)]),
   ];
   const lines = [
     `${shown(machine.name)} (${machine.kind})`,
     ...figures.map(([name, value]) => `  ${name.padEnd(15)}${value}`),
   ];
+  if (report.faults.length > 0) lines.push(`${" ".repeat(17)}'fourbeat events' shows what this does to the beats.`);
   if (report.warnings.length > 0) lines.push("", "Odd:", ...report.warnings.map((warning) => `  ${shown(warning)}`));
   if (report.assumed.length > 0) {
-    const rows = report.assumed.map(({ name, value, rule }) => [shown(name), shown(value), shown(rule)]);
-    lines.push("", "Assumed, because the file does not say:", columns(["name", "value", "rule"], rows));
+    const guessed = report.assumed.filter(({ name }) => !UNREMARKABLE.includes(name));
+    const rows = guessed.map(({ name, value, rule }) => [shown(name), shown(value), shown(rule)]);
+    lines.push("");
+    if (rows.length > 0) {
+      lines.push("Assumed, because the file does not say:", columns(["name", "value", "rule"], rows));
+    }
+    const usual = report.assumed.filter(({ name }) => UNREMARKABLE.includes(name));
+    if (usual.length > 0)
+      lines.push(`As usual: ${usual.map(({ name, value }) => `${name} ${shown(value)}`).join(", ")}.`);
   }
   lines.push("", shownLines(report.caution));
   return { json: { ...report }, text: lines.join("\n"), notes: [] };
@@ -67,6 +79,26 @@ function endNames({ cylinder, crankAnglesRad }: GearDescription): string[] {
   return crankAnglesRad.flatMap((_, i) => ends.map((end) => `${i + 1} ${end}`));
 }
 
-function ratio(value: number): string {
-  return Number.isFinite(value) ? value.toExponential(1) : "-";
+/** What comes in against what goes out and stays, over a turn. */
+function closure(residualRatio: number): string {
+  if (!Number.isFinite(residualRatio)) return "not known";
+  return residualRatio < 1e-6
+    ? "adds up"
+    : `is off by ${Number((100 * residualRatio).toPrecision(2))} % of a turn's throughput`;
 }
+
+/** `11.03 bar (160 psi) gauge, 185.9 degC, saturated` */
+function supplyWords({ boiler, ambient, workingFluid }: EngineDescription): string {
+  const gaugePa = boiler.pressurePa - ambient.pressurePa;
+  const state =
+    workingFluid === "air"
+      ? "air"
+      : boiler.superheatK === 0
+        ? "saturated"
+        : `${Number(boiler.superheatK.toPrecision(4))} K above saturation`;
+  const pressure = `${(gaugePa / 1e5).toFixed(2)} bar (${(gaugePa / 6894.757).toFixed(0)} psi) gauge`;
+  return `${pressure}, ${readableQuantity(boiler.temperatureK, "temperature")}, ${state}`;
+}
+
+// What a file may well leave out without anything being guessed at.
+const UNREMARKABLE = ["formatVersion", "name", "idealised", "fullScale"];
