@@ -24,8 +24,8 @@ const cases: readonly (readonly [string, number, number | null, EngineDescriptio
   ["12 mm slide valve", 600, null, slideValve12mm({ idealised }), 0.001],
   ["60 mm on air", 200, null, workshopOnAir({ idealised }), 0.006],
   ["60 mm on air", 200, 0.35, workshopOnAir({ idealised }), 0.006],
-  ["mill engine", 40, null, millEngine({ idealised }), 0.04],
-  ["locomotive", 40, null, free, 0.02],
+  ["mill engine", 40, null, millEngine({ idealised }), 0.05],
+  ["locomotive", 40, null, free, 0.025],
   ["locomotive", 100, null, free, 0.02],
   ["locomotive", 100, 0.3, free, 0.02],
   ["locomotive", 220, null, free, 0.02],
@@ -85,7 +85,7 @@ describe("an engine in coarse cells against an independent solution in fine ones
     const fine = turnFineTwin(turning, {
       cutoffRatio,
       cellM,
-      leadTurns: 0.2,
+      leadTurns: 0.15,
       isMixed: true,
       stepsPerTurn: Math.round(turning.turnS * 24_000),
     });

@@ -88,7 +88,8 @@ for (const idealised of [true, false]) {
   cases.push({ ...workshop, fine: 1, limits: againstEvery });
   cases.push({ ...workshop, cutoffRatio: 0.35, fine: 1, limits: againstEvery });
   const mill = { name: `mill engine${kind}`, description: millEngine({ idealised }), speedRpm: 40 };
-  cases.push({ ...mill, fine: idealised ? 2 : 1, limits: idealised ? againstSecond : againstEvery });
+  // Five turns do not settle 8 m of pipe and the metal to a thousandth of the flow.
+  cases.push({ ...mill, fine: 2, limits: idealised ? againstSecond : againstEvery });
 }
 cases.push({ name: "12 mm air model", description: airModel(), speedRpm: 900, fine: 2, limits: againstSecond });
 for (const name of presetNames) {
