@@ -4,6 +4,7 @@ import { checkMachine } from "../offline/check.js";
 import type { EngineDescription } from "../engine/engine-description.js";
 import { faultWords } from "../offline/reported-faults.js";
 import { readableQuantity } from "../quantities/readable-quantity.js";
+import { formatQuantity } from "../quantities/units.js";
 import type { Answerer, CommandAnswer } from "./command-answer.js";
 import { flowWords } from "./flow-words.js";
 import { fileFault, withRefusals } from "./input-fault.js";
@@ -87,17 +88,17 @@ function closure(residualRatio: number): string {
     : `is off by ${Number((100 * residualRatio).toPrecision(2))} % of a turn's throughput`;
 }
 
-/** `11.03 bar (160 psi) gauge, 185.9 degC, saturated` */
+/** `11.03 bar (160 psi) gauge, 188.1 degC, saturated` */
 function supplyWords({ boiler, ambient, workingFluid }: EngineDescription): string {
-  const gaugePa = boiler.pressurePa - ambient.pressurePa;
   const state =
     workingFluid === "air"
       ? "air"
       : boiler.superheatK === 0
         ? "saturated"
         : `${Number(boiler.superheatK.toPrecision(4))} K above saturation`;
-  const pressure = `${(gaugePa / 1e5).toFixed(2)} bar (${(gaugePa / 6894.757).toFixed(0)} psi) gauge`;
-  return `${pressure}, ${readableQuantity(boiler.temperatureK, "temperature")}, ${state}`;
+  const gauge = (unit: string) =>
+    formatQuantity(boiler.pressurePa, "pressure", unit, { atmospherePa: ambient.pressurePa, digits: 4 });
+  return `${gauge("bar")} (${gauge("psi")}) gauge, ${readableQuantity(boiler.temperatureK, "temperature")}, ${state}`;
 }
 
 // What a file may well leave out without anything being guessed at.

@@ -1,5 +1,6 @@
 import type { Fault } from "../gear/gear-description.js";
 import { readableQuantity } from "../quantities/readable-quantity.js";
+import { formatQuantity } from "../quantities/units.js";
 
 /** A fault as JSON tells it, under the names of the machine file; angles in degrees. */
 export type ReportedFault =
@@ -46,7 +47,7 @@ function effectOf(fault: ReportedFault): string {
 }
 
 function length(sizeM: number): string {
-  return `${readableQuantity(Math.abs(sizeM), "length")} (${(Math.abs(sizeM) / 0.0254).toFixed(3)} in)`;
+  return `${readableQuantity(Math.abs(sizeM), "length")} (${formatQuantity(Math.abs(sizeM), "length", "in", { digits: 4 })})`;
 }
 
 function degrees(angleDeg: number): string {

@@ -184,7 +184,7 @@ describe("events, check and presets", () => {
       expect(beat.isAudible).toBe(true);
     }
     const text = ok(["events", "rod.yaml"]).out;
-    expect(text).toMatch(/cylinder 1, valveRodLength: the valve stands 6\.35 mm \(0\.250 in\) off its middle/);
+    expect(text).toMatch(/cylinder 1, valveRodLength: the valve stands 6\.35 mm \(0\.25 in\) off its middle/);
     expect(text).toMatch(/healthy +now +difference +audible/);
     expect(text).toMatch(/1 head +[\d.]+ +[\d.]+ +\+[\d.]+ +yes/);
     expect(ok(["check", "rod.yaml"]).out).toMatch(/out of true +cylinder 1, valveRodLength/);
@@ -201,6 +201,12 @@ describe("events, check and presets", () => {
     expect(report.pistonSpeedMPerS).toBeCloseTo(2 * 0.6096 * 1.5, 6);
     const text = ok(["check", "mill.yaml"]).out;
     for (const { name } of report.assumed as { name: string }[]) expect(text).toContain(name);
+    // 160 psi gauge is 12.04 bar abs, at which steam boils at 188.1 degC. [source: any steam table, from memory]
+    expect(text).toMatch(/^ {2}supplied +11\.03 bar \(160 psi\) gauge, 188\.1 degC, saturated$/m);
+    expect(report.boilerTemperatureK).toBeCloseTo(273.15 + 188.1, 0);
+    expect(text).toMatch(/^ {2}full gear +cuts off at 75\.0 %$/m); // what the assumed lap is made for
+    expect(text).toMatch(/^ {2}balances +mass adds up, energy adds up$/m);
+    expect(text).toContain("As usual: formatVersion 1, name Unnamed engine, idealised false, fullScale by rule.");
     expect(text).toMatch(/^ {2}steam used +\d+(\.\d+)? kg\/h$/m);
   });
 
