@@ -25,6 +25,8 @@ export class CylinderEnds {
   readonly massFlowKgPerS: Float64Array;
   readonly energyFlowW: Float64Array;
 
+  /** How often `middlePa` was held near the pressure itself, since construction or the first end's reset. */
+  heldCount = 0;
   /** Length of a tick for `advance`. */
   stepS = 0.5;
 
@@ -57,6 +59,7 @@ export class CylinderEnds {
 
   /** State only: one end filled with gas of the given state. */
   reset(index: number, volumeM3: number, densityKgPerM3: number, internalEnergyJPerKg: number): void {
+    if (index === 0) this.heldCount = 0;
     this.volumeM3[index] = volumeM3;
     this.massKg[index] = densityKgPerM3 * volumeM3;
     this.energyJ[index] = this.massKg[index] * internalEnergyJPerKg;
@@ -89,6 +92,7 @@ export class CylinderEnds {
       // The half-tick extrapolation is bounded so that a sudden opening cannot throw it past zero.
       const half = 0.5 * (p - last);
       const bound = 0.5 * p;
+      if (half > bound || half < -bound) this.heldCount++;
       this.middlePa[i] = p + (half > bound ? bound : half < -bound ? -bound : half);
       this.densityKgPerM3[i] = density;
       this.enthalpyJPerKg[i] = internal + p / density;

@@ -1,4 +1,4 @@
-import { ExhaustGas } from "../flow/exhaust-gas.js";
+import type { ExhaustGas } from "../flow/exhaust-gas.js";
 import { makePorts, type Ports } from "../flow/port-end.js";
 import { Vessel } from "../flow/vessel.js";
 import { Motion } from "../gear/motion.js";
@@ -14,9 +14,9 @@ import { ExhaustNetwork, smokeboxDensityKgPerM3 } from "./exhaust-network.js";
 import { makeExhaustGas, makeFluid, surroundingsOf, type FluidStates, fluidStates } from "./engine-fluid.js";
 import { FlowNoiseRecord } from "./flow-noise-record.js";
 import { Leakage } from "./leakage.js";
+import { leastChestVolumeM3 } from "./least-chest.js";
 import { PulseRecord } from "./pulse-record.js";
 import { planTicks, type TickPlan } from "./tick-plan.js";
-import { valveLeakAreaM2 } from "./valve-leak.js";
 
 // Leaks and the heat of the metal are measured every fourth tick and held: beside the ports they hardly change.
 // [tuned: mean pressures and flow unchanged within 1e-5, 2026-11-25]
@@ -51,6 +51,7 @@ export class Engine {
 
   private readonly fluid: WorkingFluid;
   private readonly states: FluidStates;
+  private readonly gas: ExhaustGas;
   private readonly stepS: number;
   private readonly exhaustAreaM2: Float64Array;
   private readonly admission: Admission;
@@ -80,7 +81,7 @@ export class Engine {
     const { middlePa: pressurePa, densityKgPerM3, enthalpyJPerKg, massKg } = this.ends;
     this.ports = { ...makePorts(endCount), pressurePa, densityKgPerM3, enthalpyJPerKg, massKg };
     this.ports.slitM.fill(gear.valveGear.kind === "oscillating" ? 0 : gear.valveGear.portLengthM);
-    const gas: ExhaustGas = makeExhaustGas(description, this.fluid, this.states);
+    const gas = (this.gas = makeExhaustGas(description, this.fluid, this.states));
     const stubBoreM = Math.sqrt((4 / Math.PI) * Math.max(...this.motion.portAreaMaxM2));
     this.network = new ExhaustNetwork(
       description,
@@ -92,7 +93,14 @@ export class Engine {
       surroundingsOf(description, this.states),
       stubBoreM,
     );
-    this.leastChestM3 = this.leastChestVolumeM3();
+    this.leastChestM3 = leastChestVolumeM3(
+      description,
+      this.motion,
+      this.network,
+      this.states,
+      this.exponent,
+      this.stepS,
+    );
     this.chest = new Vessel(Math.max(description.chestVolumeM3, this.leastChestM3), this.fluid, idealised);
     this.record = new PulseRecord(
       this.network.mouths.length,
@@ -152,7 +160,7 @@ export class Engine {
     this.leakage.reset();
     this.heatToGasW.fill(0);
     this.slowTick = 0;
-    this.fluid.outOfRangeCount = 0;
+    this.fluid.outOfRangeCount = this.gas.outOfRangeCount = 0;
     this.record.shaftRad = shaftRad;
     this.record.chestPressurePa = this.chest.pressurePa;
     for (let i = 0; i < ends.count; i++) this.record.endPressurePa[i] = ends.pressurePa[i]!;
@@ -234,13 +242,13 @@ export class Engine {
     return greatest;
   }
 
-  /** Ticks of tables left, pipes rescued, outrun or flows held, since construction or reset. */
-  troubleCounts(): { outOfRange: number; rescued: number; overrun: number; held: number } {
+  /** Ticks of tables left, pipes rescued, outrun or held at their ends, flows and pressures held, since construction or reset. */
+  troubleCounts(): { outOfRange: number; rescued: number; overrun: number; held: number; floored: number } {
     const pipes = this.network.troubleCounts();
     return {
-      outOfRange: this.fluid.outOfRangeCount,
       ...pipes,
-      held: pipes.held + this.admission.heldCount + this.leakage.heldCount,
+      outOfRange: this.fluid.outOfRangeCount + this.gas.outOfRangeCount,
+      held: pipes.held + this.admission.heldCount + this.leakage.heldCount + this.ends.heldCount + this.chest.heldCount,
     };
   }
 
@@ -253,20 +261,6 @@ export class Engine {
       ...this.plan.warnings,
       `chest.volume of ${litres(chestVolumeM3)} fills and empties within one tick; taken as ${litres(this.leastChestM3)}.`,
     ];
-  }
-
-  // A chest is stepped like any vessel: what its openings pass in a tick must stay a part of what it holds.
-  private leastChestVolumeM3(): number {
-    const { boiler } = this.states;
-    const ports = this.motion.portAreaMaxM2.reduce((sum, area) => sum + area, 0);
-    const { portEnds } = this.network;
-    const leakM2 = portEnds.reduce(
-      (sum, { portCount, pipeAreaM2 }) => sum + valveLeakAreaM2(this.description.leaks.valveM2, portCount, pipeAreaM2),
-      0,
-    );
-    const area = portDischargeCoefficient * (0.5 * ports + this.description.regulatorAreaM2) + leakM2;
-    const speed = Math.sqrt((this.exponent * boiler.pressurePa) / boiler.densityKgPerM3);
-    return area * speed * this.stepS;
   }
 
   // Heat from metal to gas, measured now and held for some ticks.

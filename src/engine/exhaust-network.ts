@@ -171,12 +171,18 @@ export class ExhaustNetwork {
     return Math.sqrt((k * (k - 1) * thermalJ) / this.cellMassKg());
   }
 
-  /** Ticks in which a pipe was held from a negative pressure, outran its cells, a port flow was held, or the junction choked. */
-  troubleCounts(): { rescued: number; overrun: number; held: number; choked: number } {
+  /**
+   * Ticks in which a pipe was held from a negative pressure, outran its cells, a port flow was held, an end's pressure or
+   * density was held from falling out of all reason, or the junction choked.
+   */
+  troubleCounts(): { rescued: number; overrun: number; held: number; floored: number; choked: number } {
     return {
       rescued: this.pipes.reduce((sum, pipe) => sum + pipe.rescueCount, 0),
       overrun: this.pipes.reduce((sum, pipe) => sum + pipe.overrunCount, 0),
       held: this.portEnds.reduce((sum, end) => sum + end.heldCount, 0),
+      floored:
+        this.portEnds.reduce((sum, end) => sum + end.flooredCount, 0) +
+        this.mouths.reduce((sum, mouth) => sum + mouth.flooredCount, this.junction?.flooredCount ?? 0),
       choked: this.junction?.chokedCount ?? 0,
     };
   }

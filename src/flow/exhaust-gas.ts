@@ -12,6 +12,8 @@ export class ExhaustGas {
   readonly gas: PipeGas;
   /** Latent energy per unit mass now in the network, J/kg. Kept by the network. */
   latentJPerKg = 0;
+  /** How many enthalpies lay beyond the table. Anyone may set it back to 0. */
+  outOfRangeCount = 0;
   private readonly pipeEnthalpyJPerKg: Float64Array;
   private readonly firstJPerKg: number;
   private readonly perStep: number;
@@ -42,8 +44,10 @@ export class ExhaustGas {
     const table = this.pipeEnthalpyJPerKg;
     const at = (enthalpyJPerKg - this.firstJPerKg) * this.perStep;
     const last = table.length - 1;
-    if (!(at > 0)) return table[0]!;
-    if (at >= last) return table[last]!;
+    if (!(at > 0 && at < last)) {
+      this.outOfRangeCount++;
+      return at >= last ? table[last]! : table[0]!;
+    }
     const i = at | 0;
     const low = table[i]!;
     return low + (at - i) * (table[i + 1]! - low);

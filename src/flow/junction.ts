@@ -16,6 +16,8 @@ export class Junction {
   pressurePa = 0.5;
   /** Ticks in which a branch neared the speed of sound. */
   chokedCount = 0;
+  /** Times that a branch's density would have fallen out of all reason and was held. */
+  flooredCount = 0;
 
   private mixedEnthalpy = 0.5;
   // One place a branch, the outgoing pipe last; flows are positive towards the junction.
@@ -50,7 +52,7 @@ export class Junction {
   /** State only: settled at the outgoing pipe's pressure and temperature. */
   reset(): void {
     this.pressurePa = this.outgoing.leftPressurePa;
-    this.chokedCount = 0;
+    this.chokedCount = this.flooredCount = 0;
     const g = this.gas.isentropicExponent;
     this.mixedEnthalpy = ((g / (g - 1)) * this.outgoing.leftPressurePa) / this.outgoing.leftDensity;
   }
@@ -107,6 +109,7 @@ export class Junction {
       const kappa = isOut ? pipe.leftCompressibility : pipe.rightCompressibility;
       const faceDensity = cellDensity + kappa * (pressurePa - cellPa);
       const least = 0.1 * cellDensity;
+      if (faceDensity < least) this.flooredCount++;
       const u = flow / (density[i]! * areaM2[i]!);
       const h = (gOverGm1 * pressurePa) / (faceDensity > least ? faceDensity : least) + 0.5 * u * u;
       enthalpy[i] = h;
@@ -213,7 +216,11 @@ export class Junction {
       const cellDensity = isOut ? pipe.leftDensity : pipe.rightDensity;
       const cellPa = isOut ? pipe.leftPressurePa : pipe.rightPressurePa;
       const kappa = isOut ? pipe.leftCompressibility : pipe.rightCompressibility;
-      const faceDensity = Math.max(cellDensity + kappa * (facePa[i]! - cellPa), 0.1 * cellDensity);
+      let faceDensity = cellDensity + kappa * (facePa[i]! - cellPa);
+      if (faceDensity < 0.1 * cellDensity) {
+        faceDensity = 0.1 * cellDensity;
+        this.flooredCount++;
+      }
       const u = flow / (density[i]! * areaM2[i]!);
       const h = (gOverGm1 * facePa[i]!) / faceDensity + 0.5 * u * u;
       enthalpy[i] = h;

@@ -1,3 +1,4 @@
+import { UNFLANGED_END_CORRECTION_RATIO } from "../quantities/constants.js";
 import { pow } from "../quantities/portable-maths.js";
 import type { ExhaustGas } from "./exhaust-gas.js";
 import type { FiniteVolumePipe } from "./finite-volume-pipe.js";
@@ -16,9 +17,8 @@ export interface MouthSurroundings {
 }
 
 // Radiation load of an unflanged opening as a mass and a resistance side by side, good to ka of about 1: low-frequency
-// end correction 0.6133 a, and the resistance that meets the plane-wave load above.
-// [source: Levine & Schwinger, Phys. Rev. 73 (1948), end correction; resistance factor 1.5045 from memory]
-const radiationInertanceRadii = 0.6133;
+// end correction, and the resistance that meets the plane-wave load above.
+// [source: Levine & Schwinger, Phys. Rev. 73 (1948); resistance factor 1.5045 from memory]
 const radiationResistanceRatio = 1.5045;
 
 // Interpolated over 64 steps the expansion is right to 1e-5.
@@ -41,6 +41,8 @@ export class Mouth {
   latentFlowW = 0;
   /** Outside pressure above `surroundings.pressurePa` at the start of the tick (a smokebox's), set by the owner. */
   outsideRisePa = 0;
+  /** Times that the pressure or density at the mouth would have fallen out of all reason and was held. */
+  flooredCount = 0;
   /** What the mouth pushes outside, per unit of its velocity: a mass and, side by side with it, a resistance; 0 for none. */
   readonly loadMassKgPerM2: number;
   readonly loadResistancePaSPerM: number;
@@ -63,7 +65,7 @@ export class Mouth {
     this.areaM2 = pipe.rightAreaM2;
     const radiusM = Math.sqrt(this.areaM2 / Math.PI);
     const { radiates, densityKgPerM3, soundSpeedMPerS } = surroundings;
-    this.loadMassKgPerM2 = radiates ? radiationInertanceRadii * densityKgPerM3 * radiusM : 0;
+    this.loadMassKgPerM2 = radiates ? UNFLANGED_END_CORRECTION_RATIO * densityKgPerM3 * radiusM : 0;
     this.loadResistancePaSPerM = radiates ? radiationResistanceRatio * densityKgPerM3 * soundSpeedMPerS : 0;
     const x = radiates ? (stepS * this.loadResistancePaSPerM) / this.loadMassKgPerM2 : 0;
     this.loadX = x / (1 + x);
@@ -84,6 +86,7 @@ export class Mouth {
     this.pressurePa = this.jetPressurePa = this.surroundings.pressurePa;
     this.densityKgPerM3 = this.pipe.rightDensity;
     this.outsideRisePa = 0;
+    this.flooredCount = 0;
   }
 
   /** Solves the opening and closes the pipe's right end. */
@@ -131,7 +134,11 @@ export class Mouth {
           excessPa = facePa - beyondPa;
         }
       }
-      const density = Math.max(cellDensity + pipe.rightCompressibility * (facePa - cellPa), 0.1 * cellDensity);
+      let density = cellDensity + pipe.rightCompressibility * (facePa - cellPa);
+      if (density < 0.1 * cellDensity) {
+        density = 0.1 * cellDensity;
+        this.flooredCount++;
+      }
       mass = area * density * u;
       energyW = u * ((area * g * facePa) / (g - 1) + 0.5 * mass * u);
       latentW = mass * this.gas.latentJPerKg;
@@ -143,7 +150,11 @@ export class Mouth {
       u = (zLoaded - Math.sqrt(Math.max(root, 0))) / inflowDensity;
       const soundSpeed = Math.sqrt((g * this.surroundings.pressurePa) / inflowDensity);
       if (u < -soundSpeed) u = -soundSpeed;
-      facePa = Math.max(arrival - z * u, 0.1 * this.surroundings.pressurePa);
+      facePa = arrival - z * u;
+      if (facePa < 0.1 * this.surroundings.pressurePa) {
+        facePa = 0.1 * this.surroundings.pressurePa;
+        this.flooredCount++;
+      }
       mass = area * inflowDensity * u;
       energyW = mass * this.inflowPipeEnthalpy;
       latentW = mass * (this.surroundings.inflowEnthalpyJPerKg - this.inflowPipeEnthalpy);

@@ -2,38 +2,10 @@ import type { ExhaustGas } from "./exhaust-gas.js";
 import type { FiniteVolumePipe } from "./finite-volume-pipe.js";
 import { chokedFlowFactor, criticalPressureRatio, Opening } from "./orifice.js";
 import { PortGroup } from "./port-group.js";
+import type { Ports } from "./ports.js";
 import { Rush } from "./rush.js";
 
-/** What stands behind valve-controlled ports and what passes them: one place a port in every array. */
-export interface Ports {
-  /** Effective area: discharge coefficient x geometric. */
-  readonly areaM2: Float64Array;
-  /** Length of the slit that the valve's edge opens; 0 where the port is round. */
-  readonly slitM: Float64Array;
-  /** State of the cylinder end behind each port. Enthalpy is the real fluid's. */
-  readonly pressurePa: Float64Array;
-  readonly densityKgPerM3: Float64Array;
-  readonly enthalpyJPerKg: Float64Array;
-  readonly massKg: Float64Array;
-  /** Result: flow out of the cylinder end into the pipe, and the real enthalpy it carries. */
-  readonly massFlowKgPerS: Float64Array;
-  readonly enthalpyFlowW: Float64Array;
-}
-
-/** Ports with arrays of their own. */
-export function makePorts(count: number): Ports {
-  const array = () => new Float64Array(count);
-  return {
-    areaM2: array(),
-    slitM: array(),
-    pressurePa: array(),
-    densityKgPerM3: array(),
-    enthalpyJPerKg: array(),
-    massKg: array(),
-    massFlowKgPerS: array(),
-    enthalpyFlowW: array(),
-  };
-}
+export { makePorts, type Ports } from "./ports.js";
 
 /**
  * The cylinder end of an exhaust pipe: one or more valve-controlled ports open into its first cell. The owner keeps the
@@ -55,6 +27,8 @@ export class PortEnd {
   risePaSPerKg = 0.5;
   /** Ticks in which a flow had to be held to what makes the pressures equal. */
   heldCount = 0;
+  /** Times that the pressure, density or temperature at the face would have fallen out of all reason and was held. */
+  flooredCount = 0;
   /** Push of the rush through the ports, velocity head x area, over the pipe's area; filled by `measureRush`. */
   rushHeadPa = 0.5;
   /** Speed of that rush over the width of the opening it comes through, 1/s. */
@@ -109,7 +83,7 @@ export class PortEnd {
     this.facePressurePa = this.pipe.leftPressurePa;
     this.risePaSPerKg = this.pipe.leftImpedance / (this.pipe.leftDensity * this.pipe.leftAreaM2);
     this.velocityMPerS = this.totalFlowKgPerS = this.latentFlowW = 0;
-    this.heldCount = 0;
+    this.heldCount = this.flooredCount = 0;
   }
 
   /** Finds the flows, closes the pipe's left end with them and leaves them for the cylinders. */
@@ -203,7 +177,11 @@ export class PortEnd {
         if (total > 0) {
           const stagnationK = enteringW / (enteringKgPerS * specificHeat);
           const u = total / (entryDensity * pipeAreaM2);
-          const staticK = Math.max(stagnationK - (u * u) / (2 * specificHeat), 0.5 * stagnationK);
+          let staticK = stagnationK - (u * u) / (2 * specificHeat);
+          if (staticK < 0.5 * stagnationK) {
+            staticK = 0.5 * stagnationK;
+            this.flooredCount++;
+          }
           const entryPa = Math.max(wallPa + z * u, 0.1 * pipe.leftPressurePa);
           entryDensity = 0.5 * (entryDensity + entryPa / (gasConstant * staticK));
         }
@@ -215,18 +193,18 @@ export class PortEnd {
     const densityAtFace = total > 0 ? entryDensity : pipe.leftDensity;
     const u = total / (densityAtFace * pipeAreaM2);
     // However fast the gas runs from it, a wall cannot pull.
-    const facePa = Math.max(wallPa + z * u, 0.1 * pipe.leftPressurePa);
+    let facePa = wallPa + z * u;
+    if (facePa < 0.1 * pipe.leftPressurePa) {
+      facePa = 0.1 * pipe.leftPressurePa;
+      this.flooredCount++;
+    }
+    const outgoingDensity = pipe.leftDensity + pipe.leftCompressibility * (facePa - pipe.leftPressurePa);
+    if (total <= 0 && outgoingDensity < 0.1 * pipe.leftDensity) this.flooredCount++;
     // What leaves through a port takes the mean of what enters, or, when nothing does, the pipe's own stagnation enthalpy.
     const outgoing =
       total > 0
         ? enteringW / enteringKgPerS
-        : (g / (g - 1)) *
-            (facePa /
-              Math.max(
-                pipe.leftDensity + pipe.leftCompressibility * (facePa - pipe.leftPressurePa),
-                0.1 * pipe.leftDensity,
-              )) +
-          0.5 * u * u;
+        : (g / (g - 1)) * (facePa / Math.max(outgoingDensity, 0.1 * pipe.leftDensity)) + 0.5 * u * u;
     const latent = this.gas.latentJPerKg;
     let energyW = leak * leakPipeEnthalpy;
     let latentW = leak * (this.leakEnthalpyJPerKg - leakPipeEnthalpy);

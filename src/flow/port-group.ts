@@ -1,6 +1,6 @@
 import type { FiniteVolumePipe } from "./finite-volume-pipe.js";
 import { chokedFlowFactor, criticalPressureRatio } from "./orifice.js";
-import type { Ports } from "./port-end.js";
+import type { Ports } from "./ports.js";
 
 const mostRounds = 40;
 // Of the highest pressure about: what two ports' flows may disagree by in the pressure they meet. [common practice]

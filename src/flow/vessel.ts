@@ -9,6 +9,8 @@ export class Vessel {
   middlePa = 0;
   densityKgPerM3 = 0;
   enthalpyJPerKg = 0;
+  /** How often `middlePa` was held near the pressure itself. */
+  heldCount = 0;
 
   private nearStep = -1;
   /** Flows of this tick, positive into the vessel, and its length. */
@@ -32,6 +34,7 @@ export class Vessel {
     this.nearStep = -1;
     this.observe();
     this.middlePa = this.pressurePa;
+    this.heldCount = 0;
   }
 
   /** Reads pressure and enthalpy from mass and energy. */
@@ -47,6 +50,7 @@ export class Vessel {
     const p = fluid.answer[0]!;
     const half = 0.5 * (p - this.pressurePa);
     const bound = 0.1 * p;
+    if (half > bound || half < -bound) this.heldCount++;
     this.middlePa = p + (half > bound ? bound : half < -bound ? -bound : half);
     this.pressurePa = p;
     this.densityKgPerM3 = density;

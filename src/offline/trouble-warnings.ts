@@ -3,7 +3,7 @@ import { longestRunInS, type Settled } from "../machine/settle.js";
 
 /** What a run had to be rescued from, in words. Port flows held to what makes pressures equal are ordinary and only counted. */
 export function troubleWarnings(engine: Engine): string[] {
-  const { outOfRange, rescued, overrun } = engine.troubleCounts();
+  const { outOfRange, rescued, overrun, floored } = engine.troubleCounts();
   const warnings: string[] = [];
   if (outOfRange > 0) {
     warnings.push(
@@ -13,6 +13,10 @@ export function troubleWarnings(engine: Engine): string[] {
   if (rescued > 0)
     warnings.push(
       `The exhaust pipes were emptied ${rescued} times and held at 1 mbar: the machine is beyond the pipe model.`,
+    );
+  if (floored > 0)
+    warnings.push(
+      `The ends of the exhaust pipes fell towards a vacuum ${floored} times and were held: the machine is beyond the pipe model.`,
     );
   // Not "take a finer step": cells shrink with the step, so that finer fidelity has sharper fronts and more of this.
   if (overrun > 0)

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { ValveGear } from "../../src/gear/gear-description.js";
 import { Engine } from "../../src/engine/engine.js";
+import type { EngineDescription } from "../../src/engine/engine-description.js";
 import { saturatedVapour, stateFromPressureTemperature } from "../../src/steam/state-from.js";
 import { locomotive, millEngine, withGear } from "./descriptions.js";
 import { Turning } from "./turning.js";
@@ -13,15 +14,13 @@ function withExhaustLap(exhaustLapM: number): ValveGear {
 }
 
 /** One double-acting cylinder on air whose exhaust lap gives it angles at which every port is shut; stands at one. */
-function shut(ringsM2: number) {
-  const description = withGear(
-    locomotive({ workingFluid: "air", boiler: { pressurePa: 3e5, temperatureK: 300, superheatK: 0 }, idealised: true }),
-    {
-      crankAnglesRad: [0],
-      valveGear: withExhaustLap(0.012),
-      faults: [{ kind: "ringLeak", cylinder: 1, areaM2: ringsM2 }],
-    },
-  );
+function shut(ringsM2: number, changes: Partial<EngineDescription> = {}) {
+  const boiler = { pressurePa: 3e5, temperatureK: 300, superheatK: 0 };
+  const description = withGear(locomotive({ workingFluid: "air", boiler, idealised: true, ...changes }), {
+    crankAnglesRad: [0],
+    valveGear: withExhaustLap(0.012),
+    faults: [{ kind: "ringLeak", cylinder: 1, areaM2: ringsM2 }],
+  });
   const engine = new Engine(description, 48_000, 4);
   const { motion } = engine;
   let shaftRad = 0;
@@ -156,5 +155,38 @@ describe("metal", () => {
 
   it("an idealised engine passes no heat", () => {
     expect(new Turning(locomotive({ idealised: true })).settle(1).turns(1).heatJ).toBe(0);
+  });
+});
+
+describe("what is held is counted by the engine", () => {
+  it("the regulator's flow into a chest that it fills within a few ticks, while every port is shut", () => {
+    const heldIn = (regulatorRatio: number) => {
+      const leaks = { valveM2: 0, ringsM2: 0 };
+      const engine = shut(0, { idealised: false, leaks, chestVolumeM3: 0.001, regulatorAreaM2: 2e-2 });
+      engine.setRegulator(regulatorRatio);
+      engine.chest.massKg *= 0.97;
+      engine.chest.energyJ *= 0.97;
+      for (let i = 0; i < 20; i++) engine.process();
+      return engine.troubleCounts().held;
+    };
+    expect(heldIn(1)).toBeGreaterThan(0);
+    expect(heldIn(0)).toBe(0);
+  });
+  it("exhaust that is too hot for the pipes' table, like steam that is too hot for its own", () => {
+    const engine = new Engine(locomotive(), 48_000, 4);
+    engine.reset(0);
+    expect(engine.troubleCounts().outOfRange).toBe(0);
+    const { ends } = engine;
+    let shaftRad = 0;
+    for (let i = 0; i < 12_000; i++) {
+      // Heated until it is far beyond any steam engine's exhaust.
+      for (let e = 0; e < ends.count; e++) ends.energyJ[e] = 3.6e6 * ends.massKg[e];
+      shaftRad += 5e-4;
+      engine.motion.shaftRad[0] = shaftRad;
+      engine.process();
+    }
+    expect(engine.troubleCounts().outOfRange).toBeGreaterThan(0);
+    engine.reset(0);
+    expect(engine.troubleCounts()).toMatchObject({ outOfRange: 0, held: 0, floored: 0 });
   });
 });
