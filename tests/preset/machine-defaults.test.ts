@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { valveDimensions } from "../../src/gear/valve-dimensions.js";
 import { OscillatingPorts } from "../../src/gear/oscillating.js";
@@ -9,7 +10,7 @@ import { assumedFor, machineOf } from "./loading.js";
 
 const kinds = ["stationary", "locomotive", "road", "marine", "model", "pump"] as const;
 
-/** Nominal cut-off of a harmonic valve: checks of the trade's closed form, 180 deg - asin(lap/e) - asin((lap + lead)/e). */
+/** Nominal cut-off of a harmonic valve: the closed form, 180 deg - asin(lap/e) - asin((lap + lead)/e). */
 function cutoffRatio(gear: { travelM: number; steamLapM: number; leadM: number }): number {
   const e = gear.travelM / 2;
   return (1 - Math.cos(Math.PI - Math.asin(gear.steamLapM / e) - Math.asin((gear.steamLapM + gear.leadM) / e))) / 2;
@@ -259,6 +260,19 @@ describe("assumed machines hang together over the whole range of sizes", () => {
       while (lines[to]?.startsWith(" ")) to++;
       const machine = machineOf([...lines.slice(0, from), ...lines.slice(to)].join("\n"));
       expect(machine.assumed.length > 0 || block === "faults", block).toBe(true);
+    }
+  });
+
+  it("a locomotive's nozzle has a thirteenth of the piston, as those that ship have [common practice]", () => {
+    const { exhaust, gear } = machineOf(fourValues({}, "kind: locomotive")).description;
+    const share = (gear.cylinder.boreM / exhaust.nozzle!.boreM) ** 2;
+    expect(share).toBeCloseTo(13, 6);
+    for (const name of ["harrow-tank", "stell-mineral"]) {
+      const text = readFileSync(new URL(`../../presets/${name}.yaml`, import.meta.url), "utf8");
+      const shipped = machineOf(text).description;
+      const shippedShare = (shipped.gear.cylinder.boreM / shipped.exhaust.nozzle!.boreM) ** 2;
+      expect(shippedShare / share, name).toBeGreaterThan(0.9);
+      expect(shippedShare / share, name).toBeLessThan(1.1);
     }
   });
 });
