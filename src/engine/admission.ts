@@ -9,8 +9,8 @@ export const portDischargeCoefficient = 0.8;
 export class Admission {
   /** Flows held to what makes the pressures equal; ordinary where a wide regulator feeds a small chest. */
   heldCount = 0;
-  /** 0 shut, 1 full open. */
-  regulatorRatio = 1;
+  /** One number: 0 shut, 1 full open. */
+  readonly regulatorRatio = Float64Array.of(1);
 
   private readonly opening: Opening;
   private readonly rush: Rush;
@@ -42,7 +42,7 @@ export class Admission {
     if (!chest.isReservoir) {
       const boilerWork = boiler.pressurePa / boiler.densityKgPerM3;
       const perKg = (exponent * boilerWork * stepS) / chest.volumeM3;
-      const area = portDischargeCoefficient * this.regulatorAreaM2 * this.regulatorRatio;
+      const area = portDischargeCoefficient * this.regulatorAreaM2 * this.regulatorRatio[0]!;
       const isOutward = chest.middlePa <= boiler.pressurePa;
       opening.upstreamPa = isOutward ? boiler.pressurePa : chest.middlePa;
       opening.downstreamPa = isOutward ? chest.middlePa : boiler.pressurePa;

@@ -46,6 +46,8 @@ export class Engine {
   readonly network: ExhaustNetwork;
   readonly metals: readonly CylinderMetal[];
   readonly ledger = new EngineLedger();
+  /** One number, the regulator's opening as a running machine sets it. */
+  readonly regulatorRatio: Float64Array;
   /** While held, metal keeps its temperature. */
   isMetalHeld = false;
 
@@ -123,6 +125,7 @@ export class Engine {
     const { motion, ends, chest, network, record, ledger, states, stepS, exponent } = this;
     const parts: EngineParts = { motion, ends, chest, network, record, ledger, states, stepS, exponent };
     this.admission = new Admission(parts, description.regulatorAreaM2);
+    this.regulatorRatio = this.admission.regulatorRatio;
     this.leakage = new Leakage(parts, description, slowTicks);
     this.ends.stepS = this.chest.stepS = this.ledger.stepS = this.stepS;
     this.metals = gear.crankAnglesRad.map(() => new CylinderMetal(gear.cylinder, description.ambient.temperatureK));
@@ -133,7 +136,7 @@ export class Engine {
 
   /** Settings only: 0 shut, 1 full open. */
   setRegulator(regulatorRatio: number): void {
-    this.admission.regulatorRatio = regulatorRatio;
+    this.regulatorRatio[0] = regulatorRatio;
   }
 
   /** Settings only: nominal cut-off, negative in backward gear. */
@@ -150,7 +153,7 @@ export class Engine {
       ends.reset(i, motion.volumeM3[i]!, still.densityKgPerM3, still.internalEnergyJPerKg);
       this.exhaustAreaM2[i] = motion.exhaustAreaM2[i]!;
     }
-    const chest = this.chest.isReservoir || this.admission.regulatorRatio > 0 ? states.boiler : still;
+    const chest = this.chest.isReservoir || this.regulatorRatio[0]! > 0 ? states.boiler : still;
     this.chest.reset(chest.densityKgPerM3, chest.internalEnergyJPerKg);
     const metalK = 0.5 * (chest.temperatureK + still.temperatureK);
     for (const metal of this.metals) metal.reset(metalK);

@@ -44,6 +44,8 @@ export class Motion {
   readonly admission: "outside" | "inside";
   /** One number: the shaft angle last processed, or the one that `processShaft` is to take. */
   readonly shaftRad: Float64Array;
+  /** One number: the cut-off last set, or the one that `takeCutoff` is to take. */
+  readonly cutoffRatio = new Float64Array(1);
   /** A greater opening than this does not widen the port. */
   readonly openingMaxM: number;
 
@@ -122,8 +124,14 @@ export class Motion {
         `Motion: cutoffRatio must be from -1 to 1, got ${cutoffRatio}. Give the share of the stroke, not per cent.`,
       );
     }
+    this.cutoffRatio[0] = cutoffRatio;
+    this.takeCutoff();
+  }
+
+  /** Settings only: the same for the cut-off in `cutoffRatio[0]`, from -1 to 1, as a running engine asks for it. */
+  takeCutoff(): void {
     if (this.valves !== null && this.valve !== null) {
-      this.valves.setQuarterThrow(quarterThrowM(this.valve, cutoffRatio));
+      this.valves.setQuarterThrow(quarterThrowM(this.valve, this.cutoffRatio[0]!));
     }
   }
 

@@ -249,11 +249,12 @@ export class Machine {
     const { drive, engine } = this;
     if (drive.regulatorRatio !== this.regulatorRatio) {
       this.regulatorRatio = drive.regulatorRatio;
-      engine.setRegulator(this.regulatorRatio);
+      engine.regulatorRatio[0] = this.regulatorRatio;
     }
     if (drive.cutoffRatio !== this.cutoffRatio) {
       this.cutoffRatio = drive.cutoffRatio;
-      engine.setCutoff(this.cutoffRatio);
+      engine.motion.cutoffRatio[0] = this.cutoffRatio;
+      engine.motion.takeCutoff();
     }
   }
 

@@ -57,6 +57,8 @@ export class JetExpansion {
     count: number,
   ): void {
     const { squareShare, halving, coolings, outsidePa, isentropicExponent } = this;
+    // 1, but as a fraction: a whole number would be mixed with fractions on the heap.
+    const uncooled = coolings[STEPS_PER_HALVING]!;
     for (let i = 0; i < count; i++) {
       const velocity = velocityMPerS[i]!;
       const pressure = pressurePa[i]!;
@@ -67,7 +69,7 @@ export class JetExpansion {
         continue;
       }
       const soundSquare = (isentropicExponent * pressure) / density;
-      let cooling = 1;
+      let cooling = uncooled;
       if (pressure > outsidePa) {
         let ratio = outsidePa / pressure;
         while (ratio < 0.5) {

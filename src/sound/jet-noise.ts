@@ -161,7 +161,11 @@ export class JetNoise {
     this.colour.follow();
     // Unit variance over all frequencies; the share beyond half the sample rate never comes into being.
     this.whiteGain = UNIFORM_TO_UNIT_VARIANCE * Math.sqrt(this.sampleRateHz / (2 * peakHz * BAND_INTEGRAL));
-    this.levelling = Math.sqrt(levellingRatio(velocity * this.machPerVelocity));
+    // As `levellingRatio`, written out: a number handed over would be allocated.
+    const mach = velocity * this.machPerVelocity;
+    const square = mach * mach;
+    const share = (JET_EFFICIENCY_AT_MACH_ONE / GREATEST_JET_EFFICIENCY) * square * square * mach;
+    this.levelling = 1 / Math.sqrt(Math.sqrt(1 + share * share));
   }
 
   private shape(

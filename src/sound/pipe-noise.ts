@@ -68,8 +68,8 @@ export class PipeNoise {
   // From ring to ring: each has its last places once more before its first, for taps that reach back over the seam.
   private readonly stride: number;
   private readonly sampleRateHz: number;
-  private readonly leastSamples: number;
-  private readonly greatestSamples: number;
+  // Least and greatest delay in samples: in an array, for a whole number in a field would be mixed with fractions.
+  private readonly limitSamples: Float64Array;
   // Backward Euler: never gives energy back that it was not given.
   private readonly mouthKeep: number;
   private readonly mouthLoad: number;
@@ -101,12 +101,11 @@ export class PipeNoise {
     this.pipeCount = shape.branchCount + (shape.hasTrunk ? 1 : 0);
     this.mouthCount = shape.hasTrunk ? 1 : shape.branchCount;
     this.lineCount = 2 * this.pipeCount;
-    this.leastSamples = samplesPerTick + 1;
     // A whole number of ticks, so that none is cut by the seam.
     const ticks = Math.ceil((shape.longestDelayS * sampleRateHz + 8) / samplesPerTick) + 1;
     const length = ticks * samplesPerTick;
     this.ringLength = length;
-    this.greatestSamples = length - samplesPerTick - 8;
+    this.limitSamples = Float64Array.of(samplesPerTick + 1, length - samplesPerTick - 8);
     const x = shape.mouthLoadRatio > 0 ? shape.mouthLoadRatio / (shape.mouthLoadS * sampleRateHz) : 0;
     this.mouthKeep = x / (1 + x);
     this.mouthLoad = shape.mouthLoadRatio / (1 + x);
@@ -147,7 +146,9 @@ export class PipeNoise {
     turbulenceOut: Float64Array,
     leakOut: Float64Array,
   ): void {
-    const { lineCount, samplesPerTick, heldSamples, wantedSamples, leastSamples, greatestSamples, sampleRateHz } = this;
+    const { lineCount, samplesPerTick, heldSamples, wantedSamples, limitSamples, sampleRateHz } = this;
+    const leastSamples = limitSamples[0]!;
+    const greatestSamples = limitSamples[1]!;
     const frameCount = tickCount * samplesPerTick;
     turbulenceOut.fill(0, 0, frameCount);
     leakOut.fill(0, 0, frameCount);

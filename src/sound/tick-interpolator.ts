@@ -53,9 +53,13 @@ export class TickInterpolator {
 
   /** Takes the next tick; `process` then writes the samples that follow it. */
   pushTick(value: number): void {
+    this.age();
+    this.history[0] = value;
+  }
+
+  private age(): void {
     const history = this.history;
     for (let i = INTERPOLATOR_TAP_COUNT - 1; i > 0; i--) history[i] = history[i - 1]!;
-    history[0] = value;
   }
 
   /** Writes `samplesPerTick` samples at `output[outputOffset]` and after. */
@@ -96,7 +100,8 @@ export class TickInterpolator {
     let out = outputOffset;
     let index = firstIndex;
     for (let t = 0; t < tickCount; t++) {
-      this.pushTick(ticks[index]!);
+      this.age();
+      this.history[0] = ticks[index]!;
       this.process(output, out);
       out += this.samplesPerTick;
       index += stride;
