@@ -2,6 +2,9 @@ import type { EngineDescription } from "../engine/engine-description.js";
 import type { GivenMachine } from "./machine-schema.js";
 import type { Sheet } from "./sheet.js";
 
+/** Piston area over that of the narrowest nozzle in use. [source: Bourne, A Catechism of the Steam Engine, Q320] */
+const NARROWEST_NOZZLE = 22;
+
 /** Holds the exhaust against what can be joined together. */
 export function applyExhaustRules(sheet: Sheet, given: GivenMachine, engine: EngineDescription): void {
   const { passage, blastPipe, nozzle, smokebox, chimney, condenser } = engine.exhaust;
@@ -53,8 +56,10 @@ export function applyExhaustRules(sheet: Sheet, given: GivenMachine, engine: Eng
         return `must be at most the length of the pipe it ends, ${limit}, got ${sheet.got(name, nozzle.contractionM, "length")}. Shorten it.`;
       });
       const share = (boreM / nozzle.boreM) * (boreM / nozzle.boreM);
-      sheet.query([boreName, "cylinders.bore"], share > 150, () => {
-        return `The nozzle has 1/${Math.round(share)} of a piston's area. Usual are 1/10 to 1/25: expect a high back pressure.`;
+      const isNarrow = given.exhaust?.nozzle?.bore !== undefined && share > NARROWEST_NOZZLE;
+      sheet.query([boreName, "cylinders.bore"], isNarrow, () => {
+        const shown = Number(share.toPrecision(3));
+        return `The nozzle has 1/${shown} of a piston's area. Usual are 1/10 to 1/${NARROWEST_NOZZLE}: expect a high back pressure.`;
       });
     }
     sheet.query(

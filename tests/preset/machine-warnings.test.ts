@@ -53,6 +53,22 @@ describe("legal but odd is a warning", () => {
       "expect a high back pressure",
     ],
     [
+      // 17 in over 90 mm, squared: 23.02. The narrowest in the trade's books is a 22nd.
+      "a nozzle narrower than any in use",
+      fourValues({}, "exhaust: { blastPipe: {}, nozzle: { bore: 90 mm } }"),
+      "The nozzle has 1/23 of a piston's area. Usual are 1/10 to 1/22",
+    ],
+    [
+      "valves that leak more than a port",
+      fourValues({}, "valveGear: { portLength: 300 mm, portWidth: 30 mm }\nleaks: { valve: 95 cm2 }"),
+      "leaks.valve of 95 cm2 is more than a whole steam port, 9000 mm2. Is it in the wrong unit?",
+    ],
+    [
+      "rings that leak more than a port",
+      fourValues({}, "valveGear: { portLength: 300 mm, portWidth: 30 mm }\nleaks: { rings: 100 cm2 }"),
+      "leaks.rings of 100 cm2 is more than a whole steam port",
+    ],
+    [
       "a narrow chimney",
       fourValues({}, "exhaust: { blastPipe: {}, nozzle: { bore: 90 mm }, smokebox: {}, chimney: { bore: 60 mm } }"),
       "narrower than the nozzle",
@@ -65,5 +81,12 @@ describe("legal but odd is a warning", () => {
     ],
   ])("%s", (_what, text, expected) => {
     expect(machineOf(text).warnings.join("\n")).toContain(expected);
+  });
+
+  it("and a nozzle of a 22nd, or leaks of one port, are not", () => {
+    // 17 in = 431.8 mm; over the root of 22: 92.06 mm.
+    expect(machineOf(fourValues({}, "exhaust: { blastPipe: {}, nozzle: { bore: 92.1 mm } }")).warnings).toEqual([]);
+    const leaks = "valveGear: { portLength: 300 mm, portWidth: 30 mm }\nleaks: { valve: 90 cm2, rings: 90 cm2 }";
+    expect(machineOf(fourValues({}, leaks)).warnings.filter((warning) => warning.startsWith("leaks"))).toEqual([]);
   });
 });
