@@ -7,7 +7,7 @@ export function troubleWarnings(engine: Engine): string[] {
   const warnings: string[] = [];
   if (outOfRange > 0) {
     warnings.push(
-      `The working fluid left its tables ${outOfRange} times (too cold, too hot or too dense) and was held at their edge.`,
+      `The working fluid left its tables ${outOfRange} times (too cold, too hot, too wet or too dense) and was held at their edge.`,
     );
   }
   if (rescued > 0)
