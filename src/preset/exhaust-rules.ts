@@ -23,7 +23,8 @@ export function applyExhaustRules(sheet: Sheet, given: GivenMachine, engine: Eng
       return `must be below the boiler's, ${boiler}, got ${sheet.got(name, condenser.pressurePa, "pressure")}. Lessen it.`;
     });
     sheet.query([name, "ambient.pressure"], condenser.pressurePa >= engine.ambient.pressurePa, () => {
-      return "The condenser's pressure is not below that of the air outside. Was abs left out?";
+      const got = sheet.got(name, condenser.pressurePa, "pressure");
+      return `The condenser's pressure, ${got}, is not below that of the air outside. Was abs left out?`;
     });
   } else {
     if (chimney !== null && smokebox === null && !isWrong("exhaust.smokebox")) {
@@ -42,7 +43,10 @@ export function applyExhaustRules(sheet: Sheet, given: GivenMachine, engine: Eng
     const pipeName = blastPipe === null ? "exhaust.passage" : "exhaust.blastPipe";
     if (pipe === null) {
       if (!isWrong("exhaust.blastPipe") && !isWrong("exhaust.passage")) {
-        sheet.complain("exhaust.nozzle", "must end a pipe, got none. Add blastPipe: {} or passage: {} under exhaust.");
+        sheet.complain(
+          "exhaust.nozzle",
+          "must end a pipe, and this exhaust block names none. Add blastPipe: {} or passage: {} beside it.",
+        );
       }
     } else {
       const boreName = "exhaust.nozzle.bore";

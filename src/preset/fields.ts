@@ -1,6 +1,6 @@
 import * as z from "zod";
 import { DIMENSION_UNITS, type Dimension } from "../quantities/unit-table.js";
-import { parseQuantity, requireQuantity, shownText, type Quantity } from "../quantities/units.js";
+import { formatQuantity, parseQuantity, requireQuantity, shownText, type Quantity } from "../quantities/units.js";
 import { oneLine } from "./complaint.js";
 import { listed, nearestWord } from "./near-word.js";
 
@@ -17,6 +17,8 @@ export interface Range {
   readonly dimension: Dimension;
   readonly least: string;
   readonly most: string;
+  /** The instrument that shows such a pressure, if it is no ordinary gauge: a barometer's readings are absolute, a vacuum gauge's count down from the atmosphere. */
+  readonly readBy?: "barometer" | "vacuum gauge";
 }
 
 /** For a number written in one unit, the units it is most often mistaken for, likeliest first. [common practice] */
@@ -41,6 +43,10 @@ const MISTAKEN_UNITS: Readonly<Record<string, readonly string[]>> = {
   "kPa abs": ["hPa abs", "Pa abs", "bar abs"],
   MPa: ["kPa", "bar"],
   Pa: ["kPa", "bar"],
+  "Pa abs": ["hPa abs", "kPa abs"],
+  "hPa abs": ["mbar abs", "Pa abs"],
+  "mbar abs": ["bar abs", "Pa abs"],
+  "kg/cm2": ["kPa", "psi"],
   K: ["degC", "degF"],
   degC: ["K", "degF"],
   degF: ["degC", "K"],
@@ -57,10 +63,22 @@ export function wayOutOfRange(quantity: Quantity, range: Range, atmospherePa?: n
     const parsed = parseQuantity(text, range.dimension, options);
     return parsed.ok && isInside(parsed.value, range);
   };
+  if (range.readBy !== undefined && !quantity.unit.endsWith("abs")) return wayOutOfGauge(quantity, range, inside);
   const candidates = (MISTAKEN_UNITS[quantity.unit] ?? []).map((unit) => `${quantity.written} ${unit}`);
   if (quantity.unit === "%") candidates.push(`${Number((quantity.written * 100).toPrecision(6))} %`);
   const meant = candidates.find(inside);
   return meant === undefined ? "Choose a value in that range." : `Did you mean ${meant}?`;
+}
+
+/** Gauge where it can hardly be meant: the same number, absolute or as a vacuum; another unit would turn the meaning round. */
+function wayOutOfGauge({ written, unit }: Quantity, range: Range, inside: (text: string) => boolean): string {
+  const absolute = `${written} ${unit} abs`;
+  const vacuum = `-${written} ${unit}`;
+  const isVacuum = range.readBy === "vacuum gauge" && written > 0 && inside(vacuum);
+  if (inside(absolute)) return `Write it with abs: ${absolute}.${isVacuum ? ` Or, for a vacuum, ${vacuum}.` : ""}`;
+  if (isVacuum) return `For a vacuum of that size write ${vacuum}.`;
+  const meant = (MISTAKEN_UNITS[`${unit} abs`] ?? []).map((other) => `${written} ${other}`).find(inside);
+  return meant === undefined ? "Write an absolute pressure, with abs after the unit." : `Did you mean ${meant}?`;
 }
 
 /** Whether a value in the base unit lies within the ends, both included. */
@@ -75,7 +93,17 @@ export function isInside(value: number, range: Range): boolean {
 export function rangeFault(quantity: Quantity, range: Range, raw: unknown, atmospherePa?: number): string | null {
   if (isInside(quantity.value, range)) return null;
   const wayOut = wayOutOfRange(quantity, range, atmospherePa);
-  return `must be between ${range.least} and ${range.most}, got ${shownValue(raw)}. ${wayOut}`;
+  const got = `${shownValue(raw)}${absoluteToo(quantity, range)}`;
+  return `must be between ${range.least} and ${range.most}, got ${got}. ${wayOut}`;
+}
+
+/** A gauge pressure outside absolute ends, told as they are, in as many digits as show it to be outside. */
+function absoluteToo({ value, unit }: Quantity, range: Range): string {
+  if (range.dimension !== "pressure" || unit.endsWith(" abs")) return "";
+  const asAbsolute = (digits: number) => formatQuantity(value, "pressure", "bar abs", { digits });
+  let digits = 5;
+  while (digits < 12 && isInside(requireQuantity(asAbsolute(digits), "pressure", "got"), range)) digits++;
+  return `, that is ${asAbsolute(digits)}`;
 }
 
 /** A text with its unit, or what is wrong with it. */
@@ -142,8 +170,13 @@ export interface WrittenPressure {
 }
 
 /** A pressure, checked for its writing only; its range is checked when the atmosphere is known. */
-export function pressure(least: string, most: string, description: string): z.ZodType<WrittenPressure> {
-  const range: Range = { dimension: "pressure", least, most };
+export function pressure(
+  least: string,
+  most: string,
+  description: string,
+  readBy?: Range["readBy"],
+): z.ZodType<WrittenPressure> {
+  const range: Range = { dimension: "pressure", least, most, ...(readBy === undefined ? {} : { readBy }) };
   return leaf(
     (raw) => {
       const parsed = readWritten(raw, "pressure");
@@ -209,12 +242,18 @@ export function whole(least: number, most: number, description: string): z.ZodTy
   );
 }
 
+function flagWayOut(raw: unknown): string {
+  const word = typeof raw === "string" ? raw.trim().toLowerCase() : "";
+  if (word === "true" || word === "false") return `Write ${word}, without quotes and in small letters.`;
+  if (word === "yes" || word === "on") return "Write true.";
+  return word === "no" || word === "off" ? "Write false." : "Write one of the two, without quotes.";
+}
+
+/** True or false. */
 export function flag(description: string): z.ZodType<boolean> {
   return leaf(
     (raw) =>
-      typeof raw === "boolean"
-        ? raw
-        : new Refused(`must be true or false, got ${shownValue(raw)}. Write it without quotes.`),
+      typeof raw === "boolean" ? raw : new Refused(`must be true or false, got ${shownValue(raw)}. ${flagWayOut(raw)}`),
     { type: "boolean", description },
   );
 }

@@ -1,6 +1,6 @@
 import * as z from "zod";
 import { acos } from "../quantities/portable-maths.js";
-import { choice, either, flag, freeText, pressure, quantity, whole } from "./fields.js";
+import { choice, either, flag, freeText, leaf, pressure, quantity, Refused, shownValue, whole } from "./fields.js";
 
 /** What the machine is; its defaults follow from it. */
 export const MACHINE_KINDS = ["stationary", "locomotive", "road", "marine", "model", "pump"] as const;
@@ -57,7 +57,14 @@ const oscillatingGear = z.strictObject({
   pivotDistance: quantity("length", "1.5 mm", "12 m", "From the trunnion to the crank centre.").optional(),
 });
 
-const cylinderIndex = whole(1, 4, "Which cylinder, from 1.").optional();
+// Held against the number of cylinders by the loader, which knows it.
+const cylinderIndex = leaf<number>(
+  (raw) =>
+    typeof raw === "number" && Number.isInteger(raw) && raw >= 1
+      ? raw
+      : new Refused(`must be a whole number, from 1, got ${shownValue(raw)}. Count the cylinders from 1.`),
+  { type: "integer", minimum: 1, maximum: 4, description: "Which cylinder, from 1." },
+).optional();
 const shiftAngle = quantity("angle", "-60 deg", "60 deg", "By how much; late is positive for eccentricSlip.");
 
 const faultSchema = z.discriminatedUnion("kind", [
@@ -107,7 +114,7 @@ export const machineSchema = z.strictObject({
   workingFluid: choice(["steam", "air"], "What drives it.").optional(),
   ambient: z
     .strictObject({
-      pressure: pressure("0.3 bar abs", "1.2 bar abs", "Pressure of the air outside.").optional(),
+      pressure: pressure("0.3 bar abs", "1.2 bar abs", "Pressure of the air outside.", "barometer").optional(),
       temperature: quantity("temperature", "-60 degC", "60 degC", "Temperature of the air outside.").optional(),
       humidity: quantity("ratio", "0 %", "100 %", "Relative humidity of the air outside.").optional(),
     })
@@ -139,7 +146,13 @@ export const machineSchema = z.strictObject({
         .optional(),
     })
     .optional(),
-  valveGear: z.discriminatedUnion("kind", [eccentricGear, eventsGear, oscillatingGear]).optional(),
+  valveGear: z
+    .discriminatedUnion("kind", [eccentricGear, eventsGear, oscillatingGear])
+    .meta({
+      description:
+        "Link motions and radial gears are not built yet: write one as kind: events, by its cut-off and release.",
+    })
+    .optional(),
   exhaust: z
     .strictObject({
       passage: pipe("passage from a cylinder's ports to the junction").optional(),
@@ -159,7 +172,12 @@ export const machineSchema = z.strictObject({
       chimney: pipe("chimney").optional(),
       condenser: z
         .strictObject({
-          pressure: pressure("1 kPa abs", "1.2 bar abs", "Pressure into which the machine exhausts.").optional(),
+          pressure: pressure(
+            "1 kPa abs",
+            "1.2 bar abs",
+            "Pressure into which the machine exhausts.",
+            "vacuum gauge",
+          ).optional(),
         })
         .optional(),
     })
@@ -177,7 +195,9 @@ export const machineSchema = z.strictObject({
   wheels: z
     .strictObject({ diameter: quantity("length", "10 mm", "10 m", "Diameter of the driving wheels.").optional() })
     .optional(),
-  speed: speedField("Kinematic speed when nothing else is said; negative runs backwards.").optional(),
+  speed: speedField(
+    "Kinematic speed when nothing else is said, 1 rpm or more either way; negative runs backwards.",
+  ).optional(),
   fullScale: fullScaleField().optional(),
   idealised: flag("No leaks, no heat to metal, no losses in pipes, for comparing with theory.").optional(),
   faults: z.array(faultSchema.optional()).max(64).meta({ description: "What is out of true." }).optional(),

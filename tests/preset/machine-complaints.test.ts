@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { fullMachineWith as full } from "./example-machine.js";
+import { fourValues, fullMachineWith as full } from "./example-machine.js";
 import { complaintsOf } from "./loading.js";
 
 describe("one wrong value gives one complaint, with its place, rule, what was got and a way out", () => {
@@ -88,6 +88,71 @@ describe("one wrong value gives one complaint, with its place, rule, what was go
       "cylinders.count must be a whole number from 1 to 4, got 2 pieces. Write a bare number.",
     ],
     [
+      "a machine that stands still",
+      full("speed: 90 rpm", "speed: 0 rpm"),
+      "speed must be between 1 rpm and 6000 rpm, either way, got 0 rpm. Give its working speed; it can stand still in a run file, or be rendered with --speed '0 rpm'.",
+    ],
+    [
+      "a decimal comma in braces",
+      full("pressure: 160 psi", "pressure: 12,5 bar"),
+      "m.yaml:6:11 boiler.pressure must have no comma, got 12,5 bar. A comma parts entries inside braces: write the decimal sign as a point, 12.5 bar",
+    ],
+    [
+      "a word for true",
+      full("idealised: false", "idealised: yes"),
+      "idealised must be true or false, got yes. Write true.",
+    ],
+    [
+      "true in quotes",
+      full("idealised: false", 'idealised: "true"'),
+      "got true. Write true, without quotes and in small letters.",
+    ],
+    ["the beginning of a word", full("kind: locomotive", "kind: lok"), "got lok. Nearest: locomotive."],
+    [
+      "a key at the top that belongs in a block",
+      full("  bore: 17 in\n", "").replace("speed: 90 rpm", "speed: 90 rpm\nbore: 17 in"),
+      "m.yaml:35:1 bore is not a known key. Write it under cylinders, exhaust.passage, exhaust.blastPipe",
+    ],
+    [
+      "a key in a block that belongs at the top",
+      full("wheels: { diameter: 5 ft }", "wheels: { diameter: 5 ft, idealised: false }"),
+      "wheels.idealised is not a known key. Write it at the top of the file, not indented.",
+    ],
+    [
+      "a key written with dots",
+      full("boiler: { pressure: 160 psi, superheat: 0 K }", "boiler.pressure: 160 psi"),
+      "m.yaml:6:1 boiler.pressure is not a known key. Write it as a block: boiler: { pressure: 160 psi }.",
+    ],
+    [
+      "a cylinder that is not there",
+      full("cylinder: 2, by: 1 deg", "cylinder: 5, by: 1 deg"),
+      "cylinder must be at most the number of cylinders, 2, got 5. Count them from 1.",
+    ],
+    [
+      "half a cylinder out of true",
+      full("cylinder: 2, by: 1 deg", "cylinder: 1.5, by: 1 deg"),
+      "faults[2].cylinder must be a whole number, from 1, got 1.5. Count the cylinders from 1.",
+    ],
+    [
+      "a gear that is not built",
+      full("kind: eccentric", "kind: walschaerts"),
+      "valveGear.kind must be eccentric, events or oscillating, got walschaerts. Link motions and radial gears are not built yet: write one as kind: events, by its cut-off and release.",
+    ],
+    [
+      "a barometer's reading without abs",
+      full("pressure: 1.01325 bar abs", "pressure: 98.2 kPa"),
+      "ambient.pressure must be between 0.3 bar abs and 1.2 bar abs, got 98.2 kPa, that is 1.9952 bar abs. Write it with abs: 98.2 kPa abs.",
+    ],
+    ["the same in bar", full("pressure: 1.01325 bar abs", "pressure: 1.01 bar"), "Write it with abs: 1.01 bar abs."],
+    ["in hPa", full("pressure: 1.01325 bar abs", "pressure: 1013 hPa"), "Write it with abs: 1013 hPa abs."],
+    ["in inches", full("pressure: 1.01325 bar abs", "pressure: 29.9 inHg"), "Write it with abs: 29.9 inHg abs."],
+    ["in the wrong unit", full("pressure: 1.01325 bar abs", "pressure: 1013 kPa"), "Did you mean 1013 hPa abs?"],
+    [
+      "a vacuum gauge's reading without its sign",
+      fourValues({}, "exhaust: { passage: {}, condenser: { pressure: 26 inHg } }"),
+      "exhaust.condenser.pressure must be between 1 kPa abs and 1.2 bar abs, got 26 inHg, that is 1.8937 bar abs. Write it with abs: 26 inHg abs. Or, for a vacuum, -26 inHg.",
+    ],
+    [
       "another version",
       full("formatVersion: 1", "formatVersion: 2"),
       "formatVersion must be 1, got 2. No other is known here.",
@@ -102,5 +167,23 @@ describe("one wrong value gives one complaint, with its place, rule, what was go
     const complaints = complaintsOf(text);
     expect(complaints.length, complaints.join("\n")).toBe(1);
     expect(complaints[0]).toContain(expected);
+  });
+
+  it("a gear that is not built, and beside it what no gear has", () => {
+    const text = fourValues({}, "valveGear: { kind: walschaerts, reverser: 3, lead: 2 mm, radius: 1 m }");
+    expect(complaintsOf(text).map((line) => line.replace(/\. .*/, ""))).toEqual([
+      "m.yaml:4:20 valveGear.kind must be eccentric, events or oscillating, got walschaerts",
+      "m.yaml:4:33 valveGear.reverser is not a key of any kind of it that there is",
+      "m.yaml:4:58 valveGear.radius is not a key of any kind of it that there is",
+    ]);
+  });
+
+  it("a value in the wrong place is not called missing as well, and what is missing is", () => {
+    const complaints = complaintsOf("boiler.pressure: 100 psi\nstroke: 24 in\ncylinders: { bore: 17 in }\n");
+    expect(complaints).toEqual([
+      "m.yaml:1:1 boiler.pressure is not a known key. Write it as a block: boiler: { pressure: 100 psi }.",
+      "m.yaml:1:1 speed is missing. Four values suffice, and this is one of them. Write speed: 90 rpm.",
+      "m.yaml:2:1 stroke is not a known key. Write it under cylinders.",
+    ]);
   });
 });

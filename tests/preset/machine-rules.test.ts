@@ -78,7 +78,28 @@ describe("values that do not go together give one complaint, with its place, rul
     [
       "160 bar",
       full("pressure: 160 psi", "pressure: 160 bar"),
-      "boiler.pressure must be between 0.5 kPa abs and 100 bar abs, got 160 bar. Did you mean 160 psi?",
+      "boiler.pressure must be between 0.5 kPa abs and 100 bar abs, got 160 bar, that is 161.01 bar abs. Did you mean 160 psi?",
+    ],
+    [
+      // 99 + 1.01325 and 98.987 + 1.01325: the standard atmosphere. [source: NIST SP 811 (2008), table B.8]
+      "99 bar, just above the end by the atmosphere",
+      full("pressure: 160 psi", "pressure: 99 bar"),
+      "and 100 bar abs, got 99 bar, that is 100.01 bar abs. Did you mean 99 psi?",
+    ],
+    [
+      "a hair above the end, in as many digits as show it",
+      full("pressure: 160 psi", "pressure: 98.987 bar"),
+      "and 100 bar abs, got 98.987 bar, that is 100.0002 bar abs. Did you",
+    ],
+    [
+      "an absolute pressure above the end, once",
+      full("pressure: 160 psi", "pressure: 101 bar abs"),
+      "and 100 bar abs, got 101 bar abs. Did you mean 101 mbar abs?",
+    ],
+    [
+      "a gauge pressure on a mountain, counted from the air there",
+      full("pressure: 160 psi", "pressure: 160 bar").replace("1.01325 bar abs", "0.8 bar abs"),
+      "and 100 bar abs, got 160 bar, that is 160.8 bar abs. Did you mean 160 psi?",
     ],
     [
       "a negative absolute pressure",
@@ -124,7 +145,7 @@ describe("values that do not go together give one complaint, with its place, rul
     [
       "an atmosphere left gauge",
       full("pressure: 1.01325 bar abs", "pressure: 1.01325 bar"),
-      "ambient.pressure must be between 0.3 bar abs and 1.2 bar abs, got 1.01325 bar.",
+      "ambient.pressure must be between 0.3 bar abs and 1.2 bar abs, got 1.01325 bar, that is 2.0265 bar abs.",
     ],
     [
       "road speed without wheels",
@@ -163,7 +184,7 @@ describe("values that do not go together give one complaint, with its place, rul
     [
       "a valve shifted past its port",
       full("by: 1 mm", "by: 40 mm"),
-      "faults[0].by must be less than 31.75 mm either way",
+      "faults[0].by must be less than 31.75 mm, either way, or",
     ],
     [
       "a dry fault in a single-acting engine",
@@ -228,7 +249,7 @@ describe("values that do not go together give one complaint, with its place, rul
     [
       "a nozzle on no pipe",
       fourValues({}, "exhaust: { nozzle: { bore: 50 mm } }"),
-      "exhaust.nozzle must end a pipe, got none.",
+      "exhaust.nozzle must end a pipe, and this exhaust block names none. Add blastPipe: {} or passage: {} beside it.",
     ],
     [
       "a chimney beside a condenser",

@@ -77,10 +77,53 @@ describe("legal but odd is a warning", () => {
     [
       "a condenser left gauge",
       fourValues({}, "exhaust: { passage: {}, condenser: { pressure: 0.15 bar } }"),
-      "Was abs left out?",
+      "The condenser's pressure, 0.15 bar, is not below that of the air outside. Was abs left out?",
+    ],
+    [
+      "a superheat in degrees of a scale, which may have been meant as the steam's temperature",
+      // Saturated steam at 10 bar abs: 179.9 degC (IAPWS R7-97, table 36).
+      fourValues({ pressure: "10 bar abs, superheat: 350 degC" }),
+      "boiler.superheat of 350 degC is counted from saturation, which makes the steam 529.9 degC. If 350 degC is the steam's temperature, write superheat: 170 K.",
+    ],
+    [
+      "an eccentric round by a sixth of a turn",
+      fourValues({}, "faults: [{ kind: eccentricSlip, cylinder: 1, by: 60 deg }]"),
+      "faults[0].by of 60 deg is far out for eccentricSlip. Usual are up to 15 deg.",
+    ],
+    [
+      "cranks far off their quarters",
+      fourValues({}, "faults: [{ kind: quartering, cylinder: 1, by: -6 deg }]"),
+      "faults[0].by of -6 deg is far out for quartering. Usual are up to 5 deg.",
+    ],
+    [
+      "a valve far off its middle",
+      fourValues(
+        {},
+        "valveGear: { travel: 5 in, steamLap: 1 in }\nfaults: [{ kind: valveRodLength, cylinder: 1, by: 1 in }]",
+      ),
+      "faults[0].by of 1 in takes 67 % of the port's opening from one end. Usual are up to 50 %.",
+    ],
+    [
+      "weather left gauge",
+      fourValues({}, "ambient: { pressure: 98.2 Pa }"),
+      "ambient.pressure of 98.2 Pa is gauge, that is 1.014 bar abs. A barometer's reading is written with abs.",
     ],
   ])("%s", (_what, text, expected) => {
     expect(machineOf(text).warnings.join("\n")).toContain(expected);
+  });
+
+  it("and a superheat in kelvin, or none, is not odd", () => {
+    for (const written of ["170 K", "0 degC", "0"]) {
+      const { warnings } = machineOf(fourValues({ pressure: `10 bar, superheat: ${written}` }));
+      expect(warnings, written).toEqual([]);
+    }
+  });
+
+  it("and weather below the standard atmosphere, or absolute, is not odd", () => {
+    for (const written of ["-20 mbar", "1.03 bar abs", "14.9 psia", "30.2 inHg abs", "0 bar"]) {
+      expect(machineOf(fourValues({}, `ambient: { pressure: ${written} }`)).warnings, written).toEqual([]);
+    }
+    expect(machineOf(fourValues({}, "ambient: { pressure: -20 mbar }")).description.ambient.pressurePa).toBe(99325);
   });
 
   it("and a nozzle of a 22nd, or leaks of one port, are not", () => {
