@@ -89,6 +89,7 @@ export class ViolentPass {
     const { density: densities, velocity, pressure, impedance, steep } = this;
     const { plusAtRight, minusAtLeft, minusAtRight, plusAtLeft } = this;
     const last = cellCount - 1;
+    const nearSonic = nearSonicCourant / courantFactor;
     let sumDown = 0;
     let sumUp = 0;
     let isCalm = true;
@@ -122,8 +123,8 @@ export class ViolentPass {
       plusAtRight[i] = plus - spread + (isSteep ? 0 : rise(v1, dpRight + zRight, dpLeft + zLeft));
       minusAtLeft[i] = minus - spread - (isSteep ? 0 : rise(v2, dpLeft - zLeft, dpRight - zRight));
       // Of use only where the flow carries that wave along.
-      minusAtRight[i] = minus - spread + rise(-v2, dpRight - zRight, dpLeft - zLeft);
-      plusAtLeft[i] = plus - spread - rise(-v1, dpLeft + zLeft, dpRight + zRight);
+      if (c - u < nearSonic) minusAtRight[i] = minus - spread + rise(-v2, dpRight - zRight, dpLeft - zLeft);
+      if (c + u < nearSonic) plusAtLeft[i] = plus - spread - rise(-v1, dpLeft + zLeft, dpRight + zRight);
     }
     pipe.downstreamCourantSum = sumDown;
     pipe.upstreamCourantSum = sumUp;

@@ -2,12 +2,15 @@ import type { FlowNoiseRecord } from "../engine/flow-noise-record.js";
 import type { PulseRecord } from "../engine/pulse-record.js";
 import { PipeNoiseColumns } from "../sound/pipe-noise.js";
 
-// A tick's flow is heard four ticks late, like the interpolated pulse; levels are led to it over the tick before.
-const lagTicks = 3;
+/** Noise looks at the flow at every second tick: levels and colours need no more. [common practice: 6 kHz is far above what an envelope needs] */
+export const ticksPerNoiseRow = 2;
+
+// A flow is heard four ticks late, two rows, like the interpolated pulse; levels are led to it over the row before.
+const lagRows = 1;
 
 /**
- * What noise is made of, tick by tick: a table with one row a tick, late by as much as the interpolated flows are. Row
- * `t` of a chunk, counted from 0, holds what the noise of the chunk's tick `t` is led to.
+ * What noise is made of, row by row of two ticks, late by as much as the interpolated flows are. Row `r` of a chunk, counted
+ * from 0, holds what the noise of the chunk's row `r` is led to.
  */
 export class FlowRows {
   readonly rows: Float64Array;
@@ -29,17 +32,14 @@ export class FlowRows {
   /** Per cylinder: leak to the air. */
   readonly airLeakMass: number;
   readonly airLeakSpeed: number;
-  /** Into the end that takes most steam, and speed of its jet. */
+  /** The loudest rush on the inlet side: regulator, or the end that takes most steam; and speed of its jet. */
   readonly steamMass: number;
   readonly steamSpeed: number;
-  /** Through the regulator. */
-  readonly regulatorMass: number;
-  readonly regulatorSpeed: number;
 
   constructor(
     private readonly flow: FlowNoiseRecord,
     private readonly record: PulseRecord,
-    private readonly ticksPerChunk: number,
+    private readonly rowsPerChunk: number,
   ) {
     const { pipeCount, branchCount, mouthCount } = flow;
     const cylinderCount = record.airLeakKgPerS.length;
@@ -58,24 +58,22 @@ export class FlowRows {
     this.airLeakSpeed = this.airLeakMass + cylinderCount;
     this.steamMass = this.airLeakSpeed + cylinderCount;
     this.steamSpeed = this.steamMass + 1;
-    this.regulatorMass = this.steamSpeed + 1;
-    this.regulatorSpeed = this.regulatorMass + 1;
-    this.rowLength = this.regulatorSpeed + 1;
-    this.rows = new Float64Array(this.rowLength * (ticksPerChunk + lagTicks));
+    this.rowLength = this.steamSpeed + 1;
+    this.rows = new Float64Array(this.rowLength * (rowsPerChunk + lagRows));
   }
 
   /** State only: as if the record had stood as it is for long. */
   settle(): void {
     this.take(0);
     const { rows, rowLength } = this;
-    const last = lagTicks * rowLength;
-    for (let r = 0; r < lagTicks; r++) rows.copyWithin(r * rowLength, last, last + rowLength);
+    const last = lagRows * rowLength;
+    for (let r = 0; r < lagRows; r++) rows.copyWithin(r * rowLength, last, last + rowLength);
   }
 
-  /** Takes the records of tick `t` of the chunk. */
-  take(t: number): void {
+  /** Takes the records, as the first tick of row `r` of the chunk has left them. */
+  take(r: number): void {
     const { rows, flow, record, pipes } = this;
-    const at = (t + lagTicks) * this.rowLength;
+    const at = (r + lagRows) * this.rowLength;
     flow.measure();
     for (let i = 0; i < flow.pipeCount; i++) {
       rows[at + pipes.downstreamS + i] = flow.downstreamS[i]!;
@@ -113,14 +111,17 @@ export class FlowRows {
         speed = record.endSteamMPerS[e]!;
       }
     }
-    rows[at + this.steamMass] = most;
-    rows[at + this.steamSpeed] = speed;
-    rows[at + this.regulatorMass] = record.regulatorKgPerS;
-    rows[at + this.regulatorSpeed] = record.regulatorMPerS;
+    // A jet's sound goes with flow x speed to the seventh.
+    const { regulatorKgPerS, regulatorMPerS } = record;
+    const faster = speed > 0 ? regulatorMPerS / speed : 2;
+    const square = faster * faster;
+    const isRegulator = regulatorKgPerS * square * square * square * faster > most;
+    rows[at + this.steamMass] = isRegulator ? regulatorKgPerS : most;
+    rows[at + this.steamSpeed] = isRegulator ? regulatorMPerS : speed;
   }
 
   /** Makes room for the next chunk. */
   advance(): void {
-    this.rows.copyWithin(0, this.ticksPerChunk * this.rowLength);
+    this.rows.copyWithin(0, this.rowsPerChunk * this.rowLength);
   }
 }

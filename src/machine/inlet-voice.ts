@@ -13,14 +13,14 @@ const wallRatio = 0.0141;
 const meanOpeningRatio = 0.5;
 
 /**
- * The rush of steam through regulator and steam ports, as it is heard through the iron around it. Of several ports open at
- * once the one that takes most is heard.
+ * The rush of steam through regulator and steam ports, as it is heard through the iron around it. Of several ways open
+ * at once the loudest is heard, each as wide as a steam port half open.
  */
 export class InletVoice {
   /** Pressure at the listener for the chunk last filled, Pa. */
   readonly pressurePa: Float64Array;
 
-  private readonly jets: readonly RowJet[];
+  private readonly jet: RowJet;
 
   constructor(
     engine: Engine,
@@ -43,41 +43,31 @@ export class InletVoice {
       airSoundSpeedMPerS: soundSpeed,
       distanceM,
     };
-    const jet = (stream: number, boreM: number, massColumn: number, speedColumn: number) =>
-      new RowJet(
-        settings,
-        new NoiseStream(seed, stream, settings.noisePeriod),
-        { ...air, boreM: Math.min(5, Math.max(1e-4, boreM)) },
-        massColumn,
-        speedColumn,
-      );
-    this.jets = [jet(noiseStreams.steam, meanOpeningRatio * openingM, table.steamMass, table.steamSpeed)];
-    if (!engine.chest.isReservoir) {
-      const boreM = Math.sqrt((4 / Math.PI) * description.regulatorAreaM2);
-      this.jets = [...this.jets, jet(noiseStreams.regulator, boreM, table.regulatorMass, table.regulatorSpeed)];
-    }
+    this.jet = new RowJet(
+      settings,
+      new NoiseStream(seed, noiseStreams.steam, settings.noisePeriod),
+      { ...air, boreM: Math.min(5, Math.max(1e-4, meanOpeningRatio * openingM)) },
+      table.steamMass,
+      table.steamSpeed,
+    );
     this.pressurePa = new Float64Array(settings.samplesPerTick * settings.ticksPerChunk);
   }
 
   /** State only. */
   reset(): void {
-    for (const jet of this.jets) jet.reset();
+    this.jet.reset();
     this.pressurePa.fill(0);
   }
 
   /** Position of the next chunk's first sample in the noise. */
   setNextSampleIndex(index: number): void {
-    for (const jet of this.jets) jet.setNextSampleIndex(index);
+    this.jet.setNextSampleIndex(index);
   }
 
   /** Makes the chunk that the table holds. */
   process(): void {
-    const { jets, pressurePa } = this;
-    pressurePa.fill(0);
-    for (let j = 0; j < jets.length; j++) {
-      jets[j]!.process(this.table);
-      const one = jets[j]!.pressurePa;
-      for (let i = 0; i < pressurePa.length; i++) pressurePa[i] = pressurePa[i]! + wallRatio * one[i]!;
-    }
+    const { jet, pressurePa } = this;
+    jet.process(this.table);
+    for (let i = 0; i < pressurePa.length; i++) pressurePa[i] = wallRatio * jet.pressurePa[i]!;
   }
 }

@@ -7,6 +7,7 @@ import { BeatLog } from "./beat-log.js";
 import type { Drive } from "./drive.js";
 import { ExhaustVoices } from "./exhaust-voices.js";
 import { noiseStreams } from "./noise-streams.js";
+import { ticksPerNoiseRow } from "./flow-rows.js";
 import { NoiseVoices } from "./noise-voices.js";
 import { PulseTap } from "./pulse-tap.js";
 import { TurnMeter } from "./turn-meter.js";
@@ -89,7 +90,8 @@ export class Machine {
     this.samplesPerTick = plan.samplesPerTick;
     this.ticksPerSample = plan.ticksPerSample;
     this.stepS = plan.stepS;
-    this.ticksPerChunk = Math.max(1, Math.ceil(aboutSamplesPerChunk / plan.samplesPerTick));
+    const rowSamples = ticksPerNoiseRow * plan.samplesPerTick;
+    this.ticksPerChunk = ticksPerNoiseRow * Math.max(1, Math.ceil(aboutSamplesPerChunk / rowSamples));
     this.chunkFrames = this.ticksPerChunk * plan.samplesPerTick;
     const voiceSettings = {
       sampleRateHz,
@@ -233,7 +235,7 @@ export class Machine {
         this.runTick();
         voices.take(t, s === 0);
       }
-      noises.take(t);
+      if (t % ticksPerNoiseRow === 0) noises.take(t / ticksPerNoiseRow);
       if (pulses !== null) pulses.pushTick(t);
     }
     if (pulses !== null) pulses.fill(this.filledSamples);

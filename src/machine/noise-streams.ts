@@ -8,6 +8,5 @@ export const noiseStreams = {
   leak: 300,
   airLeak: 400,
   steam: 500,
-  regulator: 600,
   background: 700,
 } as const;

@@ -2,7 +2,7 @@ import type { Engine } from "../engine/engine.js";
 import { NoiseStream } from "../quantities/random.js";
 import { airDensityKgPerM3, airSoundSpeedMPerS } from "./ambient-air.js";
 import type { Blast } from "./blast.js";
-import { FlowRows } from "./flow-rows.js";
+import { FlowRows, ticksPerNoiseRow } from "./flow-rows.js";
 import { InletVoice } from "./inlet-voice.js";
 import { leakBoreM } from "./leak-bore.js";
 import { noiseStreams } from "./noise-streams.js";
@@ -23,8 +23,14 @@ export class NoiseVoices {
   private readonly inletVoice: InletVoice;
   private readonly chunkFrames: number;
 
-  constructor(engine: Engine, blast: Blast, settings: VoiceSettings) {
+  constructor(engine: Engine, blast: Blast, ofTicks: VoiceSettings) {
     const { description, flowNoise, record } = engine;
+    // To noise a row is what a tick is to the pulse.
+    const settings: VoiceSettings = {
+      ...ofTicks,
+      samplesPerTick: ticksPerNoiseRow * ofTicks.samplesPerTick,
+      ticksPerChunk: ofTicks.ticksPerChunk / ticksPerNoiseRow,
+    };
     const { ticksPerChunk, samplesPerTick, seed, distanceM } = settings;
     this.chunkFrames = ticksPerChunk * samplesPerTick;
     this.table = new FlowRows(flowNoise, record, ticksPerChunk);
@@ -69,9 +75,9 @@ export class NoiseVoices {
     for (const jet of this.airJets) jet.setNextSampleIndex(index);
   }
 
-  /** Takes the engine's records for row `t` of the chunk. */
-  take(t: number): void {
-    this.table.take(t);
+  /** Takes the engine's records for row `r` of the chunk, at its first tick. */
+  take(r: number): void {
+    this.table.take(r);
   }
 
   /** Makes the chunk of all stems. */

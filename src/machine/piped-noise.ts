@@ -15,7 +15,7 @@ import { RowJet } from "./row-jet.js";
 import type { VoiceSettings } from "./voice-settings.js";
 
 // Slowest sound for which the pipes' delays have room, the gas running against it included, m/s. [common practice]
-const slowestMPerS = 30;
+const slowestMPerS = 120;
 // Low-pressure steam at a pipe's wall. [source: IAPWS R12-08 at 100 °C and 1 atm, from memory: 1.23e-5 Pa s]
 const steamAtWall = { viscosityPaS: 1.23e-5, isentropicExponentRatio: 1.33, prandtlRatio: 1 };
 

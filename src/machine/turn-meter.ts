@@ -20,6 +20,7 @@ export class TurnMeter {
   private firstMassKg = 0;
   private firstS = 0;
   private lastRad = 0.5;
+  private nextRad = 0.5;
   private goneRad = 0.5;
   private hasBegun = false;
 
@@ -52,9 +53,11 @@ export class TurnMeter {
     }
     this.goneRad += Math.abs(shaftRad - this.lastRad);
     this.lastRad = shaftRad;
+    if (this.turns > 0 && this.goneRad < this.nextRad) return;
     const turns = Math.floor(this.goneRad / (2 * Math.PI) + slackTurns);
     if (turns > 0 && turns === this.turns) return;
     this.turns = turns;
+    this.nextRad = 2 * Math.PI * (turns + 1 - slackTurns);
     this.seconds = timeS - this.firstS;
     this.massOutKg = engine.ledger.massOutKg - this.firstMassKg;
     for (let i = 0; i < work.length; i++) this.workJ[i] = work[i]! - this.firstWorkJ[i]!;

@@ -1,3 +1,4 @@
+import { ticksPerNoiseRow } from "../machine/flow-rows.js";
 import { planTicks } from "../engine/tick-plan.js";
 import type { LoopTiming } from "../machine/loop-drive.js";
 import type { RenderRequest } from "./render-request.js";
@@ -38,26 +39,29 @@ export function planLoop(request: RenderRequest): LoopPlan {
   }
   // Checks the lengths asked for.
   const asked = planRun(request);
-  const { samplesPerTick, ticksPerSample } = planTicks(machine.description, rateHz, fidelity);
+  const plan = planTicks(machine.description, rateHz, fidelity);
+  const { ticksPerSample } = plan;
+  // Noise looks at the flow in steps of some ticks: a loop holds whole ones.
+  const samplesPerStep = ticksPerNoiseRow * plan.samplesPerTick;
   const samplesPerTurn = (60 * rateHz) / Math.abs(speedRpm);
   const fit =
     request.turns === null
-      ? nearestFit(asked.seconds * rateHz, samplesPerTurn, samplesPerTick, rateHz)
-      : fitOfTurns(request.turns, samplesPerTurn, samplesPerTick, rateHz);
+      ? nearestFit(asked.seconds * rateHz, samplesPerTurn, samplesPerStep, rateHz)
+      : fitOfTurns(request.turns, samplesPerTurn, samplesPerStep, rateHz);
   const loopRpm = (Math.sign(speedRpm) * 60 * rateHz * fit.turns) / fit.frameCount;
   // The same speed in other digits is no nudge.
   const isNudged = Math.abs(loopRpm - speedRpm) > 1e-12 * Math.abs(speedRpm);
-  const plan = planRun({ ...request, turns: null, seconds: null, speedRpm: isNudged ? loopRpm : speedRpm });
+  const steady = planRun({ ...request, turns: null, seconds: null, speedRpm: isNudged ? loopRpm : speedRpm });
   return {
-    ...plan,
+    ...steady,
     seconds: fit.frameCount / rateHz,
     frameCount: fit.frameCount,
     timing: {
       turns: Math.sign(speedRpm) * fit.turns,
-      ticks: (fit.frameCount * ticksPerSample) / samplesPerTick,
+      ticks: (fit.frameCount * ticksPerSample) / plan.samplesPerTick,
     },
     loopRpm,
-    notes: isNudged ? [...plan.notes, nudgeNote(speedRpm, loopRpm, fit)] : plan.notes,
+    notes: isNudged ? [...steady.notes, nudgeNote(speedRpm, loopRpm, fit)] : steady.notes,
   };
 }
 
@@ -70,9 +74,9 @@ function nudgeNote(speedRpm: number, loopRpm: number, { turns, frameCount }: Fit
 }
 
 // Null where no whole number of ticks is near enough.
-function fitting(turns: number, samplesPerTurn: number, samplesPerTick: number): Fit | null {
+function fitting(turns: number, samplesPerTurn: number, samplesPerStep: number): Fit | null {
   const exact = turns * samplesPerTurn;
-  const frameCount = Math.round(exact / samplesPerTick) * samplesPerTick;
+  const frameCount = Math.round(exact / samplesPerStep) * samplesPerStep;
   if (frameCount === 0) return null;
   return Math.abs(exact / frameCount - 1) <= greatestNudgeRatio ? { turns, frameCount } : null;
 }
@@ -82,20 +86,20 @@ function fitBeyond(
   turns: number,
   step: 1 | -1,
   samplesPerTurn: number,
-  samplesPerTick: number,
+  samplesPerStep: number,
   rateHz: number,
 ): Fit | null {
   for (let t = turns; t >= 1 && t * samplesPerTurn <= longestS * rateHz; t += step) {
-    const fit = fitting(t, samplesPerTurn, samplesPerTick);
+    const fit = fitting(t, samplesPerTurn, samplesPerStep);
     if (fit !== null) return fit;
   }
   return null;
 }
 
-function nearestFit(wantedFrames: number, samplesPerTurn: number, samplesPerTick: number, rateHz: number): Fit {
+function nearestFit(wantedFrames: number, samplesPerTurn: number, samplesPerStep: number, rateHz: number): Fit {
   const below = Math.floor(wantedFrames / samplesPerTurn);
-  const shorter = fitBeyond(below, -1, samplesPerTurn, samplesPerTick, rateHz);
-  const longer = fitBeyond(Math.max(1, below + 1), 1, samplesPerTurn, samplesPerTick, rateHz);
+  const shorter = fitBeyond(below, -1, samplesPerTurn, samplesPerStep, rateHz);
+  const longer = fitBeyond(Math.max(1, below + 1), 1, samplesPerTurn, samplesPerStep, rateHz);
   const offOf = (fit: Fit | null) => (fit === null ? Infinity : Math.abs(fit.frameCount - wantedFrames));
   const nearest = offOf(longer) < offOf(shorter) ? longer : shorter;
   if (nearest !== null) return nearest;
@@ -104,21 +108,21 @@ function nearestFit(wantedFrames: number, samplesPerTurn: number, samplesPerTick
   );
 }
 
-function fitOfTurns(turns: number, samplesPerTurn: number, samplesPerTick: number, rateHz: number): Fit {
+function fitOfTurns(turns: number, samplesPerTurn: number, samplesPerStep: number, rateHz: number): Fit {
   const lower = Math.floor(turns);
   if (turns !== lower) {
     const near = lower < 1 ? "1" : `${lower} or ${lower + 1}`;
     throw new RangeError(`render: turns of a loop must be a whole number, got ${turns}. Ask for ${near}.`);
   }
-  const fit = fitting(turns, samplesPerTurn, samplesPerTick);
+  const fit = fitting(turns, samplesPerTurn, samplesPerStep);
   if (fit !== null) return fit;
   const near = [
-    fitBeyond(turns - 1, -1, samplesPerTurn, samplesPerTick, rateHz),
-    fitBeyond(turns + 1, 1, samplesPerTurn, samplesPerTick, rateHz),
+    fitBeyond(turns - 1, -1, samplesPerTurn, samplesPerStep, rateHz),
+    fitBeyond(turns + 1, 1, samplesPerTurn, samplesPerStep, rateHz),
   ].filter((other) => other !== null);
   const ask =
     near.length === 0 ? "Give another --speed" : `The nearest that do: ${near.map((each) => each.turns).join(" and ")}`;
-  const unit = samplesPerTick === 1 ? "whole samples" : `whole ticks of ${samplesPerTick} samples`;
+  const unit = `whole steps of ${samplesPerStep} samples`;
   throw new RangeError(
     `render: ${countOf(turns)} at this speed and rate ${turns === 1 ? "does" : "do"} not fill ${unit} within 50 ppm. ${ask}.`,
   );

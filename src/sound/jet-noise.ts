@@ -177,11 +177,8 @@ export class JetNoise {
     count: number,
   ): void {
     const white = this.white;
-    const whiteGain = this.whiteGain;
-    const end = whiteOffset + count;
-    for (let i = whiteOffset; i < end; i++) white[i] = whiteGain * white[i]!;
     this.colour.process(white, whiteOffset, count);
-    const level = this.levelFactor * this.levelling;
+    const level = this.levelFactor * this.levelling * this.whiteGain;
     for (let i = 0; i < count; i++) {
       const u = velocity[offset + i]!;
       const m = massFlow[offset + i]!;
