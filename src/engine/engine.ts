@@ -10,9 +10,10 @@ import { CylinderMetal } from "./cylinder-metal.js";
 import type { EngineDescription } from "./engine-description.js";
 import type { EngineParts } from "./engine-parts.js";
 import { EngineLedger } from "./engine-ledger.js";
-import { ExhaustNetwork, smokeboxDensityKgPerM3 } from "./exhaust-network.js";
+import { ExhaustNetwork } from "./exhaust-network.js";
 import { makeExhaustGas, makeFluid, surroundingsOf, type FluidStates, fluidStates } from "./engine-fluid.js";
 import { FlowNoiseRecord } from "./flow-noise-record.js";
+import { MetalHeat } from "./metal-heat.js";
 import { Leakage } from "./leakage.js";
 import { leastChestVolumeM3 } from "./least-chest.js";
 import { PulseRecord } from "./pulse-record.js";
@@ -48,8 +49,6 @@ export class Engine {
   readonly ledger = new EngineLedger();
   /** One number, the regulator's opening as a running machine sets it. */
   readonly regulatorRatio: Float64Array;
-  /** While held, metal keeps its temperature. */
-  isMetalHeld = false;
 
   private readonly fluid: WorkingFluid;
   private readonly states: FluidStates;
@@ -61,7 +60,7 @@ export class Engine {
   private readonly ports: Ports;
   private readonly exponent: number;
   private readonly hasMetal: boolean;
-  private readonly heatToGasW: Float64Array;
+  private readonly metalHeat: MetalHeat;
   private slowTick = 0;
   private readonly leastChestM3: number;
 
@@ -110,17 +109,7 @@ export class Engine {
       this.network.portEnds.length,
       gear.crankAnglesRad.length,
     );
-    const { smokebox, chimney: stack } = description.exhaust;
-    this.flowNoise = new FlowNoiseRecord(
-      this.network,
-      this.stepS,
-      idealised || smokebox === null || stack === null
-        ? null
-        : {
-            areaM2: 0.25 * Math.PI * stack.boreM * stack.boreM,
-            densityKgPerM3: smokeboxDensityKgPerM3(description.ambient.pressurePa, smokebox.temperatureK),
-          },
-    );
+    this.flowNoise = new FlowNoiseRecord(this.network, this.stepS, description);
     this.exhaustAreaM2 = new Float64Array(endCount);
     const { motion, ends, chest, network, record, ledger, states, stepS, exponent } = this;
     const parts: EngineParts = { motion, ends, chest, network, record, ledger, states, stepS, exponent };
@@ -129,8 +118,8 @@ export class Engine {
     this.leakage = new Leakage(parts, description, slowTicks);
     this.ends.stepS = this.chest.stepS = this.ledger.stepS = this.stepS;
     this.metals = gear.crankAnglesRad.map(() => new CylinderMetal(gear.cylinder, description.ambient.temperatureK));
+    this.metalHeat = new MetalHeat(parts, this.metals, gear.cylinder.clearanceRatio);
     this.hasMetal = !idealised;
-    this.heatToGasW = new Float64Array(endCount);
     this.reset(0);
   }
 
@@ -161,10 +150,10 @@ export class Engine {
     this.ledger.clear();
     this.admission.reset();
     this.leakage.reset();
-    this.heatToGasW.fill(0);
+    this.metalHeat.reset();
     this.slowTick = 0;
     this.fluid.outOfRangeCount = this.gas.outOfRangeCount = 0;
-    this.record.shaftRad = shaftRad;
+    this.record.reset(shaftRad);
     this.record.chestPressurePa = this.chest.pressurePa;
     for (let i = 0; i < ends.count; i++) this.record.endPressurePa[i] = ends.pressurePa[i]!;
   }
@@ -183,11 +172,11 @@ export class Engine {
     this.admission.process();
     if (this.slowTick === 0) {
       this.leakage.measure(slowTicks);
-      if (this.hasMetal) this.measureHeat(slowTicks);
+      if (this.hasMetal) this.metalHeat.measure(slowTicks);
     }
     this.slowTick = (this.slowTick + 1) % slowTicks;
     this.leakage.process();
-    if (this.hasMetal) this.giveHeat();
+    if (this.hasMetal) this.metalHeat.process();
     this.exhaust();
     ends.advance(motion.volumeM3);
     chest.advance();
@@ -196,16 +185,7 @@ export class Engine {
     record.chestPressurePa = chest.pressurePa;
     const pressures = ends.middlePa;
     for (let i = 0; i < ends.count; i++) record.endPressurePa[i] = pressures[i]!;
-    const mouths = network.mouths;
-    for (let i = 0; i < mouths.length; i++) {
-      const mouth = mouths[i]!;
-      record.mouthMassKgPerS[i] = mouth.massFlowKgPerS;
-      record.mouthVolumeM3PerS[i] = mouth.volumeFlowM3PerS;
-      record.mouthVelocityMPerS[i] = mouth.velocityMPerS;
-      record.mouthPressurePa[i] = mouth.pressurePa;
-      record.mouthJetPa[i] = mouth.jetPressurePa;
-      record.mouthDensityKgPerM3[i] = mouth.densityKgPerM3;
-    }
+    record.takeMouths(network.mouths);
   }
 
   /** Mass in chest (unless a reservoir), cylinders and pipes, kg. */
@@ -238,6 +218,11 @@ export class Engine {
     return this.network.outsideDensityRatio();
   }
 
+  /** Settings only: while held, metal keeps its temperature. */
+  set isMetalHeld(isHeld: boolean) {
+    this.metalHeat.isHeld = isHeld;
+  }
+
   /** Puts every cylinder's metal where the turn just run would leave it in the long run; K of change, the greatest. */
   settleMetal(turnS: number): number {
     let greatest = 0;
@@ -264,41 +249,6 @@ export class Engine {
       ...this.plan.warnings,
       `chest.volume of ${litres(chestVolumeM3)} fills and empties within one tick; taken as ${litres(this.leastChestM3)}.`,
     ];
-  }
-
-  // Heat from metal to gas, measured now and held for some ticks.
-  private measureHeat(holdTicks: number): void {
-    const { ends, motion, metals, heatToGasW } = this;
-    const stepS = holdTicks * this.stepS;
-    const clearance = this.description.gear.cylinder.clearanceRatio;
-    const perCylinder = ends.count / metals.length;
-    for (let k = 0; k < metals.length; k++) {
-      const metal = metals[k]!;
-      const { query, answer } = metal;
-      answer[1] = 0;
-      for (let j = 0; j < perCylinder; j++) {
-        const i = k * perCylinder + j;
-        query[0] = ends.temperatureK[i]!;
-        query[1] = ends.volumeM3[i]! - clearance * motion.sweptM3[i]!;
-        query[2] = ends.massKg[i]!;
-        query[3] = stepS;
-        query[4] = ends.wetJPerKg[i]!;
-        metal.exchange();
-        heatToGasW[i] = answer[0]!;
-      }
-      if (!this.isMetalHeld) metal.advance();
-    }
-  }
-
-  private giveHeat(): void {
-    const heat = this.heatToGasW;
-    const energyFlow = this.ends.energyFlowW;
-    let sum = 0;
-    for (let i = 0; i < heat.length; i++) {
-      energyFlow[i] = energyFlow[i]! + heat[i]!;
-      sum += heat[i]!;
-    }
-    this.ledger.heatW += sum;
   }
 
   private exhaust(): void {

@@ -1,10 +1,5 @@
-import { chimneyFlowRatio, type ExhaustNetwork } from "./exhaust-network.js";
-
-/** A chimney as its flow noise sees it. */
-export interface ChimneyFlow {
-  readonly areaM2: number;
-  readonly densityKgPerM3: number;
-}
+import type { EngineDescription } from "./engine-description.js";
+import { chimneyFlowRatio, type ExhaustNetwork, smokeboxDensityKgPerM3 } from "./exhaust-network.js";
 
 /**
  * What the noise of the exhaust's flow is made of and how the pipes carry it, one row a tick, overwritten by the next.
@@ -43,12 +38,19 @@ export class FlowNoiseRecord {
   chimneyHeadPa = 0.5;
   chimneyRatePerS = 0.5;
 
+  private readonly chimneyAreaM2: number;
+  private readonly chimneyKgPerM3: number;
+
   constructor(
     private readonly network: ExhaustNetwork,
     private readonly stepS: number,
-    private readonly chimney: ChimneyFlow | null,
+    description: EngineDescription,
   ) {
     this.chimneyHeadPa = this.chimneyRatePerS = 0;
+    const { smokebox, chimney } = description.exhaust;
+    const isHeard = !description.idealised && smokebox !== null && chimney !== null;
+    this.chimneyAreaM2 = isHeard ? 0.25 * Math.PI * chimney.boreM * chimney.boreM : 0;
+    this.chimneyKgPerM3 = isHeard ? smokeboxDensityKgPerM3(description.ambient.pressurePa, smokebox.temperatureK) : 0;
     this.pipeCount = network.pipes.length;
     this.branchCount = network.portEnds.length;
     this.mouthCount = network.mouths.length;
@@ -112,11 +114,11 @@ export class FlowNoiseRecord {
       this.mouthAdmittanceM3PerPaS[m] = pipe.leftAreaM2 / (mouth.densityKgPerM3 * soundSpeed);
     }
     const { box } = network;
-    const { chimney } = this;
-    if (box === null || chimney === null) return;
+    const { chimneyAreaM2 } = this;
+    if (box === null || chimneyAreaM2 === 0) return;
     const flow = box.chimneyFlowM3PerS + (chimneyFlowRatio - 1) * box.meanInflowM3PerS;
-    const speed = (flow < 0 ? -flow : flow) / chimney.areaM2;
-    this.chimneyHeadPa = 0.5 * chimney.densityKgPerM3 * speed * speed;
-    this.chimneyRatePerS = speed / Math.sqrt((4 / Math.PI) * chimney.areaM2);
+    const speed = (flow < 0 ? -flow : flow) / chimneyAreaM2;
+    this.chimneyHeadPa = 0.5 * this.chimneyKgPerM3 * speed * speed;
+    this.chimneyRatePerS = speed / Math.sqrt((4 / Math.PI) * chimneyAreaM2);
   }
 }

@@ -1,3 +1,5 @@
+import type { Mouth } from "../flow/mouth.js";
+
 /**
  * What the fluid engine tells the sound each tick: one row, overwritten by the next. Flows are positive as in normal
  * running: exhaust out of the cylinder, steam into it, mouth flows out to the air. Leakage is in its own places only.
@@ -29,21 +31,48 @@ export class PulseRecord {
   readonly airLeakKgPerS: Float64Array;
   readonly airLeakMPerS: Float64Array;
 
+  private readonly arrays: Float64Array[] = [];
+
   constructor(mouthCount: number, endCount: number, passageCount: number, cylinderCount: number) {
-    this.mouthMassKgPerS = new Float64Array(mouthCount);
-    this.mouthVolumeM3PerS = new Float64Array(mouthCount);
-    this.mouthVelocityMPerS = new Float64Array(mouthCount);
-    this.mouthPressurePa = new Float64Array(mouthCount);
-    this.mouthJetPa = new Float64Array(mouthCount);
-    this.mouthDensityKgPerM3 = new Float64Array(mouthCount);
-    this.endPressurePa = new Float64Array(endCount);
-    this.endExhaustKgPerS = new Float64Array(endCount);
-    this.endSteamKgPerS = new Float64Array(endCount);
-    this.endSteamMPerS = new Float64Array(endCount);
-    this.leakKgPerS = new Float64Array(passageCount);
-    this.leakMPerS = new Float64Array(passageCount);
-    this.airLeakKgPerS = new Float64Array(cylinderCount);
-    this.airLeakMPerS = new Float64Array(cylinderCount);
+    const array = (count: number): Float64Array => {
+      const made = new Float64Array(count);
+      this.arrays.push(made);
+      return made;
+    };
+    this.mouthMassKgPerS = array(mouthCount);
+    this.mouthVolumeM3PerS = array(mouthCount);
+    this.mouthVelocityMPerS = array(mouthCount);
+    this.mouthPressurePa = array(mouthCount);
+    this.mouthJetPa = array(mouthCount);
+    this.mouthDensityKgPerM3 = array(mouthCount);
+    this.endPressurePa = array(endCount);
+    this.endExhaustKgPerS = array(endCount);
+    this.endSteamKgPerS = array(endCount);
+    this.endSteamMPerS = array(endCount);
+    this.leakKgPerS = array(passageCount);
+    this.leakMPerS = array(passageCount);
+    this.airLeakKgPerS = array(cylinderCount);
+    this.airLeakMPerS = array(cylinderCount);
     this.regulatorKgPerS = this.regulatorMPerS = 0;
+  }
+
+  /** State only: nothing flows anywhere. */
+  reset(shaftRad: number): void {
+    this.shaftRad = shaftRad;
+    this.chestPressurePa = this.regulatorKgPerS = this.regulatorMPerS = 0;
+    for (const array of this.arrays) array.fill(0);
+  }
+
+  /** Takes what the mouths did in the tick just run. */
+  takeMouths(mouths: readonly Mouth[]): void {
+    for (let i = 0; i < mouths.length; i++) {
+      const mouth = mouths[i]!;
+      this.mouthMassKgPerS[i] = mouth.massFlowKgPerS;
+      this.mouthVolumeM3PerS[i] = mouth.volumeFlowM3PerS;
+      this.mouthVelocityMPerS[i] = mouth.velocityMPerS;
+      this.mouthPressurePa[i] = mouth.pressurePa;
+      this.mouthJetPa[i] = mouth.jetPressurePa;
+      this.mouthDensityKgPerM3[i] = mouth.densityKgPerM3;
+    }
   }
 }

@@ -8,14 +8,14 @@ import { requireSampleRateHz } from "./setting-range.js";
  */
 export const TURBULENCE_RATIO = 0.018;
 
-/** Frequency of an eddy times its width over its speed. [tuned: as above; free jets peak at 0.2] */
+/** Frequency of an eddy times its width over its speed. [tuned: slope of a recorded locomotive's beats, 2026-11-25; free jets peak at 0.2] */
 export const TURBULENCE_STROUHAL = 0.3;
 
 // Pressure of the small eddies, of the opening's width, beside that of the large ones that fill the pipe, at the same
-// frequency. [tuned: as above]
+// frequency. [tuned: octave levels of a recorded locomotive's beats, 2026-11-25]
 const FINE_RATIO = 0.05;
 
-// Corners are held within these shares of the sample rate: below, silence would have no noise to shape.
+// Corners are held within these shares of the sample rate: below, silence would have no noise to shape. [common practice]
 const LEAST_CORNER_SHARE = 2e-5;
 const GREATEST_CORNER_SHARE = 8;
 

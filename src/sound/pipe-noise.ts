@@ -1,3 +1,4 @@
+import type { PipeNoiseColumns } from "./pipe-noise-columns.js";
 import { requireSampleRateHz, requireWithin } from "./setting-range.js";
 
 /** Which pipes there are. Branches start at ports; they meet in a trunk, or each has a mouth of its own. */
@@ -14,31 +15,6 @@ export interface PipeNoiseShape {
   readonly mouthLoadS: number;
   /** Pressure left of a wave after one passage of each pipe, trunk last: wall loss. */
   readonly passRatios: readonly number[];
-}
-
-/** Where each figure stands in a row of the table that `PipeNoise.process` reads. */
-export class PipeNoiseColumns {
-  /** Per pipe, trunk last: delays in s, with and against the flow, and the admittance at the junction's end. */
-  readonly downstreamS: number;
-  readonly upstreamS: number;
-  readonly junctionAdmittance: number;
-  /** Per branch. */
-  readonly portReflection: number;
-  /** Per mouth: low-frequency reflection, and volume flow per pressure in the pipe before it. */
-  readonly mouthReflection: number;
-  readonly mouthAdmittance: number;
-  /** Columns used, from `first` on. */
-  readonly count: number;
-
-  constructor(first: number, pipeCount: number, branchCount: number, mouthCount: number) {
-    this.downstreamS = first;
-    this.upstreamS = first + pipeCount;
-    this.junctionAdmittance = first + 2 * pipeCount;
-    this.portReflection = first + 3 * pipeCount;
-    this.mouthReflection = this.portReflection + branchCount;
-    this.mouthAdmittance = this.mouthReflection + mouthCount;
-    this.count = this.mouthAdmittance + mouthCount - first;
-  }
 }
 
 // Keeps waves that die away from crawling through denormal numbers.

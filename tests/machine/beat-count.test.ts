@@ -1,3 +1,4 @@
+import { stemNames } from "../../src/machine/machine.js";
 import { describe, expect, it } from "vitest";
 import { foldedEnvelope, smoothedRound, smoothingWeights } from "../../src/listening/folded-envelope.js";
 import { prominentMaxima } from "../../src/listening/prominent-maxima.js";
@@ -66,7 +67,11 @@ describe("the condensing engine", () => {
     const machine = preset("lingmere-condensing");
     // Against a whisper rather than an exhaust, so that what is left cannot hide. [common practice: 20 mPa, 60 dB SPL]
     const { stems, beats, summary } = rendered(request(machine, { seconds: 4, fullScalePa: 0.02 }));
-    for (const stem of stems) expect(decibels(greatestOf(stem))).toBeLessThan(-120);
+    // The rush of its steam is heard through the iron, and nothing else. [common practice]
+    stemNames.forEach((name, s) => {
+      if (name === "inlet") expect(greatestOf(stems[s])).toBeGreaterThan(0);
+      else expect(decibels(greatestOf(stems[s])), name).toBeLessThan(-120);
+    });
     expect(beats).toEqual([]);
     expect(summary.beatsPerTurn).toBe(0);
     expect(eventsOf(machine).beats).toEqual([]);

@@ -119,7 +119,8 @@ describe("faults of tightness and of ports change beats and leave every release 
         expect(levelDb).toBeLessThan(-0.5);
       } else {
         expect(Math.abs(heardDeg), name).toBeLessThan(0.5);
-        expect(Math.abs(levelDb), name).toBeLessThan(0.2);
+        // Turbulence scatters single beats by half a decibel and more; what is left of it in the mean of all turns.
+        expect(Math.abs(levelDb), name).toBeLessThan(0.3);
       }
     }
   });

@@ -4,7 +4,8 @@ import { FlowNoiseRecord } from "../../src/engine/flow-noise-record.js";
 import { planTicks } from "../../src/engine/tick-plan.js";
 import { makePorts } from "../../src/flow/port-end.js";
 import { NoiseStream } from "../../src/quantities/random.js";
-import { PipeNoise, PipeNoiseColumns } from "../../src/sound/pipe-noise.js";
+import { PipeNoise } from "../../src/sound/pipe-noise.js";
+import { PipeNoiseColumns } from "../../src/sound/pipe-noise-columns.js";
 import { intoTheOpen, locomotive } from "../engine/descriptions.js";
 import { exhaustOf, steam, stillSurroundings } from "../flow/perfect-gas.js";
 
@@ -32,7 +33,7 @@ class FedPipes {
     const enthalpy = steam.specificHeatJPerKgK * temperatureK;
     this.network = new ExhaustNetwork(description, exhaustOf(steam), plan, plan.stepS, ports, 1.3, around, 0.1);
     this.network.reset(outsidePa, enthalpy);
-    this.record = new FlowNoiseRecord(this.network, plan.stepS, null);
+    this.record = new FlowNoiseRecord(this.network, plan.stepS, description);
     if (feed.portM2 !== undefined && feed.cylinderPa !== undefined) {
       // The first of each cylinder's two ports.
       for (const port of [0, 2]) {
