@@ -1,6 +1,6 @@
 import type { FlowNoiseRecord } from "../engine/flow-noise-record.js";
 import type { PulseRecord } from "../engine/pulse-record.js";
-import { PipeNoiseColumns } from "../sound/pipe-noise-columns.js";
+import { PipeNoiseColumns } from "../sound/pipe-noise-layout.js";
 
 /** Noise looks at the flow at every second tick: levels and colours need no more. [common practice: 6 kHz is far above what an envelope needs] */
 export const ticksPerNoiseRow = 2;

@@ -19,7 +19,7 @@ import { HighPass } from "../sound/high-pass.js";
 import { JetNoise } from "../sound/jet-noise.js";
 import { Monopole } from "../sound/monopole.js";
 import { PipeNoise } from "../sound/pipe-noise.js";
-import { PipeNoiseColumns } from "../sound/pipe-noise-columns.js";
+import { PipeNoiseColumns } from "../sound/pipe-noise-layout.js";
 import { ShockNoise } from "../sound/shock-noise.js";
 import { TickInterpolator } from "../sound/tick-interpolator.js";
 import { createSteam } from "../steam/working-fluid.js";

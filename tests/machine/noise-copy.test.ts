@@ -5,7 +5,7 @@ import { planTicks } from "../../src/engine/tick-plan.js";
 import { makePorts } from "../../src/flow/port-end.js";
 import { NoiseStream } from "../../src/quantities/random.js";
 import { PipeNoise } from "../../src/sound/pipe-noise.js";
-import { PipeNoiseColumns } from "../../src/sound/pipe-noise-columns.js";
+import { PipeNoiseColumns } from "../../src/sound/pipe-noise-layout.js";
 import { intoTheOpen, locomotive } from "../engine/descriptions.js";
 import { exhaustOf, steam, stillSurroundings } from "../flow/perfect-gas.js";
 

@@ -1,5 +1,5 @@
-import { PipeNoise, type PipeNoiseShape } from "../../src/sound/pipe-noise.js";
-import { PipeNoiseColumns } from "../../src/sound/pipe-noise-columns.js";
+import { PipeNoise } from "../../src/sound/pipe-noise.js";
+import { PipeNoiseColumns, type PipeNoiseShape } from "../../src/sound/pipe-noise-layout.js";
 
 /** How the pipes of a `PipeNoise` stand; one place a pipe, branch or mouth. */
 export interface PipesState {

@@ -1,3 +1,19 @@
+/** Which pipes there are. Branches start at ports; they meet in a trunk, or each has a mouth of its own. */
+export interface PipeNoiseShape {
+  readonly branchCount: number;
+  readonly hasTrunk: boolean;
+  /** Room for delays up to this, s. Longer ones are held to it. */
+  readonly longestDelayS: number;
+  /**
+   * What a mouth pushes outside, mass and resistance side by side, over the pipe's rho c / area: the resistance as a ratio,
+   * the mass as a time. 0 for none.
+   */
+  readonly mouthLoadRatio: number;
+  readonly mouthLoadS: number;
+  /** Pressure left of a wave after one passage of each pipe, trunk last: wall loss. */
+  readonly passRatios: readonly number[];
+}
+
 /** Where each figure stands in a row of the table that `PipeNoise.process` reads. */
 export class PipeNoiseColumns {
   /** Per pipe, trunk last: delays in s, with and against the flow, and the admittance at the junction's end. */
