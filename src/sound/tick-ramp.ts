@@ -36,8 +36,8 @@ export class TickRamp {
       const wanted = t < KEPT ? waiting[t]! : rows[(t - KEPT) * rowLength + column]!;
       const step = share * (wanted - level);
       for (let s = 0; s < samplesPerTick; s++) {
-        level += step;
         output[n++] = level;
+        level += step;
       }
       level = wanted;
     }
