@@ -38,7 +38,7 @@ function differenceDb(track: Float64Array, frameCount: number): number {
 const cases: [PresetName, Partial<RenderRequest>, string][] = [
   ["harrow-tank", { turns: 2 }, "two turns"],
   ["harrow-tank", { turns: 1, speedRpm: -60, cutoffRatio: -0.5 }, "one turn backwards"],
-  ["pocket-wobbler", { seconds: 1 }, "about a second, an odd number of samples"],
+  ["pocket-wobbler", { seconds: 1 }, "about a second, ticks of a sample"],
   ["stell-mineral", { turns: 3, cutoffRatio: 0.3 }, "notched up"],
   ["stell-mineral", { turns: 3, cutoffRatio: 0.3, rateHz: 44_100 }, "notched up, 44.1 kHz"],
   ["stell-mineral", { turns: 3, cutoffRatio: 0.3, rateHz: 96_000 }, "notched up, 96 kHz"],
@@ -128,7 +128,7 @@ describe("a machine whose metal finds no rest", () => {
 
 describe("a loop's length", () => {
   const harrow = preset("harrow-tank");
-  it("is the whole number of turns nearest to what is wanted that fills whole ticks within 50 ppm", () => {
+  it("is the whole number of turns nearest to what is wanted that fills whole steps within 50 ppm", () => {
     let state = 7;
     const draw = () => (state = (state * 48_271) % 2_147_483_647) / 2_147_483_647;
     for (let k = 0; k < 300; k++) {
@@ -140,7 +140,8 @@ describe("a loop's length", () => {
       const asked = request(harrow, { loop: true, seconds, speedRpm, rateHz, fidelity, cutoffRatio });
       const { frameCount, timing, loopRpm } = planLoop(asked);
       const { samplesPerTick } = planTicks(harrow.description, rateHz, fidelity);
-      expect(frameCount % samplesPerTick).toBe(0);
+      const samplesPerStep = 2 * samplesPerTick;
+      expect(frameCount % samplesPerStep).toBe(0);
       expect(timing.ticks * samplesPerTick).toBe(frameCount);
       expect(Math.abs(loopRpm / speedRpm - 1)).toBeLessThanOrEqual(50e-6 * (1 + 1e-9));
       expect((loopRpm * frameCount) / (60 * rateHz)).toBeCloseTo(timing.turns, 9);
@@ -148,9 +149,9 @@ describe("a loop's length", () => {
       const perTurn = (60 * rateHz) / Math.abs(speedRpm);
       const off = Math.abs(frameCount - seconds * rateHz);
       for (let turns = 1; turns * perTurn < seconds * rateHz + off; turns++) {
-        const ticks = Math.round((turns * perTurn) / samplesPerTick);
-        const nudge = Math.abs((turns * perTurn) / (ticks * samplesPerTick) - 1);
-        if (Math.abs(ticks * samplesPerTick - seconds * rateHz) < off - 1e-6) expect(nudge).toBeGreaterThan(50e-6);
+        const steps = Math.round((turns * perTurn) / samplesPerStep);
+        const nudge = Math.abs((turns * perTurn) / (steps * samplesPerStep) - 1);
+        if (Math.abs(steps * samplesPerStep - seconds * rateHz) < off - 1e-6) expect(nudge).toBeGreaterThan(50e-6);
       }
     }
   });
@@ -160,22 +161,22 @@ describe("a loop's length", () => {
     expect(plain.frameCount).toBe(480_000);
     expect(plain.notes).toEqual([]);
     const odd = new OfflineRender(request(harrow, { loop: true, turns: 5, speedRpm: 66 }));
-    expect(odd.totalFrames).toBe(218_180);
+    expect(odd.totalFrames).toBe(218_184);
     while (odd.next() !== null);
-    // 5 turns at 66 rpm are 218181.8 samples; the nearest tick of 4 samples is 8.3 ppm short of them.
+    // 5 turns at 66 rpm are 218181.8 samples; the nearest step of 8 samples is 10 ppm beyond them.
     const { speedRpm, warnings } = odd.summary();
-    expect(speedRpm).toBeCloseTo((60 * 48_000 * 5) / 218_180, 9);
-    expect(warnings).toContain("Speed 66.00055 rpm instead of 66 rpm (+8.3 ppm), so that 5 turns fill 218180 samples.");
+    expect(speedRpm).toBeCloseTo((60 * 48_000 * 5) / 218_184, 9);
+    expect(warnings).toContain("Speed 65.99934 rpm instead of 66 rpm (-10 ppm), so that 5 turns fill 218184 samples.");
   });
 
   it.each([
-    // A turn is 9450 samples, 2362.5 ticks of 4: only even counts fit.
+    // A turn is 9450 samples, 1181.25 steps of 8: four fit exactly, five within 42 ppm, fewer not at all.
     [
       "turns that do not fit",
       { turns: 3, speedRpm: 280, rateHz: 44_100 },
-      /3 turns at this speed and rate do not fill whole ticks of 4 samples within 50 ppm\. The nearest that do: 2 and 4\./,
+      /3 turns at this speed and rate do not fill whole steps of 8 samples within 50 ppm\. The nearest that do: 4\./,
     ],
-    ["a turn that does not fit", { turns: 1, speedRpm: 280, rateHz: 44_100 }, /1 turn .* does not .* do: 2\.$/],
+    ["a turn that does not fit", { turns: 1, speedRpm: 280, rateHz: 44_100 }, /1 turn .* does not .* do: 4\.$/],
     ["a part of a turn", { turns: 2.5 }, /turns of a loop must be a whole number, got 2.5. Ask for 2 or 3/],
     ["less than a turn", { turns: 0.5 }, /Ask for 1\./],
     ["a standing shaft", { speedRpm: 0 }, /standing shaft cannot be looped.* Give a --speed/],
