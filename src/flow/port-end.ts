@@ -29,7 +29,7 @@ export class PortEnd {
   heldCount = 0;
   /** Times that the pressure, density or temperature at the face would have fallen out of all reason and was held. */
   flooredCount = 0;
-  /** Push of the rush through the ports, velocity head x area, over the pipe's area; filled by `measureRush`. */
+  /** Push of the rush out of the ports, velocity head x area, over the pipe's area; filled by `measureRush`. */
   rushHeadPa = 0.5;
   /** Speed of that rush over the width of the opening it comes through, 1/s. */
   rushRatePerS = 0.5;
@@ -254,8 +254,9 @@ export class PortEnd {
       rush.fluxKgPerSM2 = (flow > 0 ? flow : -flow) / area;
       rush.measure();
       const head = rush.headPa;
-      push += head * area;
-      if (head * area > hardest) {
+      // A rush into the cylinder has its eddies there, in a far wider room.
+      if (flow > 0) push += head * area;
+      if (flow > 0 && head * area > hardest) {
         hardest = head * area;
         const slit = slitM[j]!;
         const widthM = slit > 0 ? area / slit : Math.sqrt((4 / Math.PI) * area);
