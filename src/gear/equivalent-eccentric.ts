@@ -64,13 +64,44 @@ export function midGearCutoffRatio(valve: ValveDimensions): number {
  * @returns B in metres, negative in backward gear
  */
 export function quarterThrowM(valve: ValveDimensions, cutoffRatio: number): number {
-  const size = Math.abs(cutoffRatio);
-  const sign = cutoffRatio < 0 ? -1 : 1;
-  if (size >= fullGearCutoffRatio(valve)) return sign * fullGearQuarterThrowM(valve);
-  if (size <= midGearCutoffRatio(valve)) return 0;
-  const cosine = 1 - 2 * size;
-  const sine = 2 * Math.sqrt(size * (1 - size));
-  return (sign * Math.max(0, valve.steamLapM - deadCentreThrowM(valve) * cosine)) / sine;
+  const finder = new QuarterThrow(valve);
+  finder.cutoffRatio[0] = cutoffRatio;
+  finder.find();
+  return finder.quarterM[0]!;
+}
+
+/** The same for a gear that is being moved: numbers go in and out in arrays, for handed over they would be allocated. */
+export class QuarterThrow {
+  /** One number: the nominal cut-off to find the throw for. */
+  readonly cutoffRatio = new Float64Array(1);
+  /** One number: the throw found. */
+  readonly quarterM = new Float64Array(1);
+  // Cut-off of full gear and of mid gear, throw of full gear, steam lap, throw at dead centre.
+  private readonly figures: Float64Array;
+
+  constructor(valve: ValveDimensions) {
+    this.figures = Float64Array.of(
+      fullGearCutoffRatio(valve),
+      midGearCutoffRatio(valve),
+      fullGearQuarterThrowM(valve),
+      valve.steamLapM,
+      deadCentreThrowM(valve),
+    );
+  }
+
+  /** Fills `quarterM` from `cutoffRatio`. */
+  find(): void {
+    const { figures, quarterM } = this;
+    const cutoffRatio = this.cutoffRatio[0]!;
+    const size = cutoffRatio < 0 ? -cutoffRatio : cutoffRatio;
+    if (size >= figures[0]!) quarterM[0] = figures[2]!;
+    else if (size <= figures[1]!) quarterM[0] = 0;
+    else {
+      const opening = figures[3]! - figures[4]! * (1 - 2 * size);
+      quarterM[0] = opening > 0 ? opening / (2 * Math.sqrt(size * (1 - size))) : 0;
+    }
+    if (cutoffRatio < 0) quarterM[0] = 0 - quarterM[0]!;
+  }
 }
 
 /**

@@ -25,6 +25,7 @@ export class HarmonicValves {
   private readonly steamEdgeM: Float64Array;
   private readonly exhaustEdgeM: Float64Array;
   /** Choke included. */
+  private readonly quarterThrowM = new Float64Array(1);
   private readonly portLengthM: Float64Array;
   private readonly endsPerCylinder: number;
 
@@ -59,6 +60,13 @@ export class HarmonicValves {
 
   /** @param quarterM B of every cylinder, signed */
   setQuarterThrow(quarterM: number): void {
+    this.quarterThrowM[0] = quarterM;
+    this.takeQuarterThrow(this.quarterThrowM);
+  }
+
+  /** Settings only: the same, from an array of one number. */
+  takeQuarterThrow(quarterThrowM: Float64Array): void {
+    const quarterM = quarterThrowM[0]!;
     const deadCentreM = this.designDeadCentreM;
     for (let k = 0; k < this.deadCentreM.length; k++) {
       const cosine = this.slipCosine[k]!;

@@ -1,5 +1,5 @@
 import { cos, sin } from "../quantities/portable-maths.js";
-import { fullGearQuarterThrowM, quarterThrowM } from "./equivalent-eccentric.js";
+import { fullGearQuarterThrowM, QuarterThrow } from "./equivalent-eccentric.js";
 import { CrankTurn } from "./crank-turn.js";
 import { faultsOfCylinder, requireFaultsFit } from "./faults-of-gear.js";
 import type { CylinderEnd, GearDescription } from "./gear-description.js";
@@ -7,7 +7,7 @@ import { HarmonicValves } from "./harmonic-valves.js";
 import { OscillatingPorts } from "./oscillating.js";
 import { requireCylinder } from "./require-cylinder.js";
 import { SliderCranks, pistonPositionRatio } from "./slider-crank.js";
-import { type ValveDimensions, valveDimensions } from "./valve-dimensions.js";
+import { valveDimensions } from "./valve-dimensions.js";
 
 /** One end of one cylinder. */
 export interface MotionEnd {
@@ -57,7 +57,7 @@ export class Motion {
   private readonly position: Float64Array;
   private readonly rodRatio: number;
   private readonly sliders: SliderCranks;
-  private readonly valve: ValveDimensions | null;
+  private readonly throwFinder: QuarterThrow | null;
   private readonly valves: HarmonicValves | null;
   private readonly swinging: OscillatingPorts | null;
 
@@ -72,16 +72,17 @@ export class Motion {
     const faults = gear.crankAnglesRad.map((_, k) => faultsOfCylinder(gear, k + 1));
     this.endsPerCylinder = endsPerCylinder;
     if (valveGear.kind === "oscillating") {
-      this.valve = null;
+      this.throwFinder = null;
       this.valves = null;
       this.swinging = new OscillatingPorts(valveGear, cylinder.strokeM, faults, endsPerCylinder);
       this.portAreaMaxM2 = this.swinging.portAreaMaxM2;
       this.admission = "outside";
       this.openingMaxM = valveGear.portDiameterM;
     } else {
-      this.valve = valveDimensions(valveGear);
-      this.valves = new HarmonicValves(this.valve, faults, endsPerCylinder);
-      this.valves.setQuarterThrow(fullGearQuarterThrowM(this.valve));
+      const valve = valveDimensions(valveGear);
+      this.throwFinder = new QuarterThrow(valve);
+      this.valves = new HarmonicValves(valve, faults, endsPerCylinder);
+      this.valves.setQuarterThrow(fullGearQuarterThrowM(valve));
       this.swinging = null;
       this.portAreaMaxM2 = this.valves.portAreaMaxM2;
       this.admission = valveGear.admission;
@@ -130,9 +131,10 @@ export class Motion {
 
   /** Settings only: the same for the cut-off in `cutoffRatio[0]`, from -1 to 1, as a running engine asks for it. */
   takeCutoff(): void {
-    if (this.valves !== null && this.valve !== null) {
-      this.valves.setQuarterThrow(quarterThrowM(this.valve, this.cutoffRatio[0]!));
-    }
+    if (this.valves === null || this.throwFinder === null) return;
+    this.throwFinder.cutoffRatio[0] = this.cutoffRatio[0]!;
+    this.throwFinder.find();
+    this.valves.takeQuarterThrow(this.throwFinder.quarterM);
   }
 
   /** Back to shaft angle 0. The gear stays as set. */

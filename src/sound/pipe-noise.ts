@@ -2,7 +2,7 @@ import type { PipeNoiseColumns, PipeNoiseShape } from "./pipe-noise-layout.js";
 import { requireSampleRateHz, requireWithin } from "./setting-range.js";
 
 // Keeps waves that die away from crawling through denormal numbers.
-const FLOOR = 1e-25;
+const FLOOR = 1e-30;
 const GUARD = 4;
 
 /**

@@ -96,7 +96,7 @@ describe("render --loop", () => {
     const still = ["render", "mill.yaml", "--loop", "--speed", "0 rpm"];
     expectRefusal(place.run(still), /standing shaft cannot be looped/);
     const odd = ["render", "mill.yaml", "--loop", "--turns", "1", "--speed", "280 rpm", "--rate", "44100"];
-    expectRefusal(place.run(odd), /1 turn at this speed and rate does not fill .* The nearest that do: 2\./);
+    expectRefusal(place.run(odd), /1 turn at this speed and rate does not fill .* The nearest that do: 4\./);
     expect(sounds()).toEqual(before);
   });
 });
