@@ -19,7 +19,7 @@ const settings = { sampleRateHz: 48_000, fidelity: 4, seed: 1, distanceM: 7.5 };
 const machine = new Machine(value.description, settings, drive);
 const stems = stemNames.map(() => new Float64Array(4096));
 // Compiled before it is measured, what runs only when two ports of a pipe are open included.
-for (let i = 0; i < 300; i++) machine.process(stems, 4096);
+for (let i = 0; i < 600; i++) machine.process(stems, 4096);
 const session = new Session();
 session.connect();
 await session.post("HeapProfiler.startSampling", {
