@@ -100,7 +100,7 @@ export class QuarterThrow {
       const opening = figures[3]! - figures[4]! * (1 - 2 * size);
       quarterM[0] = opening > 0 ? opening / (2 * Math.sqrt(size * (1 - size))) : 0;
     }
-    if (cutoffRatio < 0) quarterM[0] = 0 - quarterM[0]!;
+    if (cutoffRatio < 0) quarterM[0] = 0 - quarterM[0];
   }
 }
 
