@@ -6,6 +6,7 @@ import { relativeBeatLevelsDb } from "../offline/beat-levels.js";
 import { eventsReport, type EventsReport } from "../offline/events-report.js";
 import { eventsText } from "../offline/events-text.js";
 import { caution } from "../offline/caution.js";
+import { faultWords } from "../offline/reported-faults.js";
 import { ownCutoffRatio } from "../offline/run-plan.js";
 import { turnRing } from "../pictures/turn-ring.js";
 import type { Answerer, CommandAnswer } from "./command-answer.js";
@@ -106,5 +107,6 @@ function drawing(report: EventsReport, { machine }: MachineInput, cutoffRatio: n
     direction: resolveCutoff(gear, cutoffRatio ?? ownCutoffRatio(gear, speedRpm)).direction,
     crankAnglesDeg: gear.crankAnglesRad.map((_, i) => (motion.crankAngleRad(i + 1, 0) * 180) / Math.PI),
     exhaustsToAir: exhaust.condenser === null,
+    outOfTrue: report.faults.map(faultWords),
   });
 }

@@ -127,7 +127,7 @@ function comparedRows(beats: readonly ReportedBeat[]): string[][] {
     tenthsOrDash(beat.relativeLevelDb),
   ]);
   return [
-    ["end", "healthy", "now", "difference", "audible", "to the next", "healthy level", "level now"],
+    ["end", "healthy", "now", "difference", "shift heard", "to the next", "healthy level", "level now"],
     ["", "deg", "deg", "deg", "", "deg", "dB", "dB"],
     ...rows,
   ];

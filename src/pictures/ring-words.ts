@@ -3,6 +3,9 @@ import { countWord, degreesReading, figure, levelReading, percentReading, turnRe
 import { eventReadings } from "./ring-table.js";
 import type { RingBeat, TurnRingMachine, TurnRingReport } from "./turn-ring-content.js";
 
+// A shift that rounds to nothing is not told. [common practice: a twentieth of a degree]
+const leastShownDeg = 0.05;
+
 /** Every end of a report on the shaft's turn. */
 export function endTurns(report: TurnRingReport, machine: TurnRingMachine): EndTurn[] {
   return report.ends.map((events) => {
@@ -48,7 +51,7 @@ export function middleWords(report: TurnRingReport, machine: TurnRingMachine): {
 
 /** What the ring lets one say about the rhythm, and how its figures count. */
 export function footWords(report: TurnRingReport, machine: TurnRingMachine): string[] {
-  const lines: string[] = [];
+  const lines: string[] = [...outOfTrueWords(report, machine)];
   const { audibleShiftDeg, beats, beatsPerTurn } = report;
   if (audibleShiftDeg !== null) {
     const ear = `An ear notices one beat out of place from about ${figure(audibleShiftDeg, audibleShiftDeg < 10 ? 2 : 1)}° at ${speedReading(machine)}.`;
@@ -72,8 +75,22 @@ export function footWords(report: TurnRingReport, machine: TurnRingMachine): str
     countOf(report.warnings.length, "warning"),
   ];
   const told = counts.filter((text) => text !== "").join(", ");
-  if (told !== "") lines.push(`Worked out from the machine file (${told}: the printed report lists them).`);
+  if (told !== "") lines.push(`Worked out from the machine file (${told}: 'fourbeat check' lists them).`);
   return lines;
+}
+
+function outOfTrueWords(report: TurnRingReport, machine: TurnRingMachine): string[] {
+  const { outOfTrue } = machine;
+  if (outOfTrue === undefined || outOfTrue.length === 0) return [];
+  const shifts = report.beats.flatMap(({ cylinder, end, deviationDeg, isAudible }) => {
+    if (deviationDeg === undefined || deviationDeg === null || Math.abs(deviationDeg) < leastShownDeg) return [];
+    const way = deviationDeg < 0 ? "early" : "late";
+    return [
+      `${cylinder} ${end} ${degreesReading(Math.abs(deviationDeg))} ${way}${isAudible === true ? ", to be heard" : ""}`,
+    ];
+  });
+  const moved = shifts.length === 0 ? "No beat is moved by it." : `Beats moved by it: ${shifts.join("; ")}.`;
+  return [`Out of true: ${outOfTrue.join("; ")}. ${moved}`];
 }
 
 function countOf(count: number, noun: string, more = ""): string {
@@ -98,6 +115,7 @@ export function ringDescription(report: TurnRingReport, machine: TurnRingMachine
   return [
     `One turn of the shaft as a ring, 0 degrees at the top, running ${way}.`,
     `${machineLine(report, machine)}.`,
+    ...outOfTrueWords(report, machine),
     `${[large, ...lines].join(" ")}.`,
     ...(beats === "" ? [] : [`Beats: ${beats}.`]),
     ...ends,

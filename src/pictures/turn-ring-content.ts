@@ -21,6 +21,9 @@ export interface TurnRingReport {
 /** A beat and its loudness against the loudest, in dB; `null` where that is not known. */
 export interface RingBeat extends Beat {
   readonly relativeLevelDb: number | null;
+  /** How much later it comes than with nothing out of true; left out or null where that is not known. */
+  readonly deviationDeg?: number | null;
+  readonly isAudible?: boolean;
 }
 
 /** What the turn ring must know of the machine besides. */
@@ -34,4 +37,6 @@ export interface TurnRingMachine {
   readonly crankAnglesDeg: readonly number[];
   /** False for a condenser. */
   readonly exhaustsToAir: boolean;
+  /** What is out of true, a line of words each; left out where nothing is. */
+  readonly outOfTrue?: readonly string[];
 }

@@ -188,7 +188,7 @@ describe("events, check and presets", () => {
     }
     const text = ok(["events", "rod.yaml"]).out;
     expect(text).toMatch(/cylinder 1, valveRodLength: the valve stands 6\.35 mm \(0\.25 in\) off its middle/);
-    expect(text).toMatch(/healthy +now +difference +audible/);
+    expect(text).toMatch(/healthy +now +difference +shift heard/);
     expect(text).toMatch(/1 head +[\d.]+ +[\d.]+ +\+[\d.]+ +yes/);
     expect(ok(["check", "rod.yaml"]).out).toMatch(/out of true +cylinder 1, valveRodLength/);
   });

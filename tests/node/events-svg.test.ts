@@ -28,6 +28,16 @@ describe("events --svg", () => {
     expect(place.files().filter((name) => name.includes(".part"))).toEqual([]);
   });
 
+  it("shows what is out of true and which beats it moves", () => {
+    const lame = `${fourValues}faults: [{ kind: eccentricSlip, cylinder: 1, by: 8 deg }]\n`;
+    place.write("lame.yaml", lame);
+    expect(place.run(["events", "lame.yaml", "--svg", "lame.svg"]).code).toBe(0);
+    const text = allText(readSvg(read("lame.svg"))).replace(/\s+/g, " ");
+    expect(text).toMatch(/Out of true: cylinder 1, eccentricSlip: both ends 8 deg late/);
+    expect(text).toMatch(/Beats moved by it: 1 head [\d.]+° late/);
+    expect(allText(readSvg(read("ring.svg")))).not.toContain("Out of true");
+  });
+
   it("keeps the JSON to its contract and tells the path beside it", () => {
     const { code, out, err } = place.run(["events", "mill.yaml", "--json", "--svg", "json-ring.svg"]);
     expect(code, err).toBe(0);

@@ -80,12 +80,14 @@ describe("events text", () => {
     const gear = machine(eccentric(), { cranksDeg: [0, 90], faults });
     const lines = eventsText(eventsReport(request({ gear })), "metric", 90).split("\n");
     expect(lines).toContain("  cylinder 1, eccentricSlip: both ends 5 deg late in forward gear");
-    const start = lines.indexOf("    end  healthy    now  difference  audible  to the next  healthy level  level now");
+    const start = lines.indexOf(
+      "    end  healthy    now  difference  shift heard  to the next  healthy level  level now",
+    );
     expect(lines.slice(start + 2, start + 6)).toEqual([
-      " 2 head     64.8   64.8         0.0       no         95.0              -          -",
-      " 1 head    154.8  159.8        +5.0      yes         85.0              -          -",
-      "2 crank    244.8  244.8         0.0       no         95.0              -          -",
-      "1 crank    334.8  339.8        +5.0      yes         85.0              -          -",
+      " 2 head     64.8   64.8         0.0           no         95.0              -          -",
+      " 1 head    154.8  159.8        +5.0          yes         85.0              -          -",
+      "2 crank    244.8  244.8         0.0           no         95.0              -          -",
+      "1 crank    334.8  339.8        +5.0          yes         85.0              -          -",
     ]);
   });
 
