@@ -190,7 +190,6 @@ function lookNs(): number {
 function locomotiveNs(
   speedRpm: number,
   cutoffRatio: number | null,
-  isTight = false,
 ): { readonly engine: number; readonly whole: number } {
   const loaded = loadMachine(readFileSync(machineFile, "utf8"), machineFile);
   if (!loaded.ok) throw new Error(loaded.errors.map(complaintText).join("\n"));
