@@ -17,10 +17,10 @@ export interface LoopSettled extends Settled {
 
 /** A loop's gas stands as it stood one pass before within this. [common practice: -140 dB, below 24 bit] */
 export const loopSettledRatio = 1e-7;
-// What is aimed at, since noise may start from flows that nearly stand still. [tuned: every stem's second pass within -120 dB, 2026-12-01]
+// What is aimed at, since noise may start from flows that nearly stand still. [tuned: every stem's second pass within -120 dB, 2026-11-25]
 const aimedRatio = 1e-9;
 // Metal is solved stretch by stretch, each of whole turns, until it moves less than this.
-// [tuned: mean pressures of the shipped machines within 1e-5, 2026-12-01]
+// [tuned: mean pressures of the shipped machines within 1e-5, 2026-11-25]
 const metalStretchS = 1;
 const metalStretches = 12;
 const fewestStretches = 3;
@@ -28,13 +28,13 @@ const fewestStretches = 3;
 const longestTurnsS = 60;
 const settledMetalK = 0.01;
 // Gas that has come within a thousandth is let run this long before passes are compared.
-// [tuned: the shipped machines then repeat within 1e-9 at the first comparison, 2026-12-01]
+// [tuned: the shipped machines then repeat within 1e-9 at the first comparison, 2026-11-25]
 const easeS = 9;
 const easeTurns = 8;
 // Passes, and seconds of the machine's own time, after which it is told that they still differ. [common practice]
 const passesAtMost = 6;
 const longestPassesS = 120;
-// Every filter that noise goes through has forgotten how it began. [tuned: second pass within -120 dB of the peak, 2026-12-01]
+// Every filter that noise goes through has forgotten how it began. [tuned: second pass within -120 dB of the peak, 2026-11-25]
 const soundingS = 6;
 const soundingTurns = 2;
 

@@ -87,7 +87,9 @@ export class FlowNoise {
       else if (share > GREATEST_CORNER_SHARE) share = GREATEST_CORNER_SHARE;
       let slowShare = perRate * rows[at + pipeColumn]!;
       if (!(slowShare > LEAST_CORNER_SHARE)) slowShare = LEAST_CORNER_SHARE;
-      else if (slowShare > share) slowShare = share;
+      else if (slowShare > GREATEST_CORNER_SHARE) slowShare = GREATEST_CORNER_SHARE;
+      // Where what comes through the opening has all but stopped, the stream in the pipe still has its own colour.
+      if (share < slowShare) share = slowShare;
       const angle = 2 * Math.PI * share;
       const keep = angle / (1 + angle);
       const slowAngle = 2 * Math.PI * slowShare;
