@@ -22,6 +22,7 @@ export { TruePeakMeter } from "./listening/true-peak-meter.js";
 export { ControlTrack } from "./machine/control-track.js";
 export { type Drive, TimedDrive } from "./machine/drive.js";
 export { Machine, type MachineSettings, stemNames } from "./machine/machine.js";
+export { restoreState, type SavedState, saveState } from "./machine/saved-state.js";
 export { settle } from "./machine/settle.js";
 export { relativeBeatLevelsDb } from "./offline/beat-levels.js";
 export { caution } from "./offline/caution.js";

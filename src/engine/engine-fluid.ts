@@ -88,3 +88,8 @@ export function surroundingsOf(description: EngineDescription, states: FluidStat
     radiates: exhaust.condenser === null,
   };
 }
+
+/** Speed of sound of what comes from the boiler, m/s. */
+export function boilerSoundSpeedMPerS({ boiler }: FluidStates, exponent: number): number {
+  return Math.sqrt((exponent * boiler.pressurePa) / boiler.densityKgPerM3);
+}

@@ -11,7 +11,14 @@ import type { EngineDescription } from "./engine-description.js";
 import type { EngineParts } from "./engine-parts.js";
 import { EngineLedger } from "./engine-ledger.js";
 import { ExhaustNetwork } from "./exhaust-network.js";
-import { makeExhaustGas, makeFluid, surroundingsOf, type FluidStates, fluidStates } from "./engine-fluid.js";
+import {
+  makeExhaustGas,
+  makeFluid,
+  surroundingsOf,
+  type FluidStates,
+  fluidStates,
+  boilerSoundSpeedMPerS,
+} from "./engine-fluid.js";
 import { FlowNoiseRecord } from "./flow-noise-record.js";
 import { MetalHeat } from "./metal-heat.js";
 import { Leakage } from "./leakage.js";
@@ -209,8 +216,7 @@ export class Engine {
 
   /** Speed of sound of the steam or air that comes from the boiler, m/s. */
   steamSoundSpeedMPerS(): number {
-    const { boiler } = this.states;
-    return Math.sqrt((this.exponent * boiler.pressurePa) / boiler.densityKgPerM3);
+    return boilerSoundSpeedMPerS(this.states, this.exponent);
   }
 
   /** Density of the gas outside the mouths over that in the exhaust pipes as they are now. */

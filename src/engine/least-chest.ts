@@ -1,7 +1,7 @@
 import type { Motion } from "../gear/motion.js";
 import { portDischargeCoefficient } from "./admission.js";
 import type { EngineDescription } from "./engine-description.js";
-import type { FluidStates } from "./engine-fluid.js";
+import { boilerSoundSpeedMPerS, type FluidStates } from "./engine-fluid.js";
 import type { ExhaustNetwork } from "./exhaust-network.js";
 import { valveLeakAreaM2 } from "./valve-leak.js";
 
@@ -13,7 +13,7 @@ export function leastChestVolumeM3(
   { leaks, regulatorAreaM2 }: EngineDescription,
   motion: Motion,
   network: ExhaustNetwork,
-  { boiler }: FluidStates,
+  states: FluidStates,
   exponent: number,
   stepS: number,
 ): number {
@@ -23,5 +23,5 @@ export function leastChestVolumeM3(
     0,
   );
   const areaM2 = portDischargeCoefficient * (0.5 * portsM2 + regulatorAreaM2) + leakM2;
-  return areaM2 * Math.sqrt((exponent * boiler.pressurePa) / boiler.densityKgPerM3) * stepS;
+  return areaM2 * boilerSoundSpeedMPerS(states, exponent) * stepS;
 }

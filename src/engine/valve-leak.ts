@@ -1,5 +1,6 @@
 import { chokedFlowFactor, criticalPressureRatio, Opening } from "../flow/orifice.js";
 import { Rush } from "../flow/rush.js";
+import { boilerSoundSpeedMPerS } from "./engine-fluid.js";
 import type { EngineParts } from "./engine-parts.js";
 
 /** A leak that in the time it is held passes less than this share of the chest, and of the pipe's bore, may be held. [common practice] */
@@ -36,8 +37,7 @@ export class ValveLeak {
       valveLeakAreaM2(leakM2, portCount, pipeAreaM2),
     );
     this.isTight = leakM2 <= 0 || chest.isReservoir;
-    const { boiler } = states;
-    const soundSpeed = Math.sqrt((exponent * boiler.pressurePa) / boiler.densityKgPerM3);
+    const soundSpeed = boilerSoundSpeedMPerS(states, exponent);
     const area = this.areaM2.reduce((sum, each) => sum + each, 0);
     this.isSlight =
       area * soundSpeed * holdTicks * stepS <= slightRatio * chest.volumeM3 &&

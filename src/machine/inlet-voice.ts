@@ -46,7 +46,7 @@ export class InletVoice {
     this.jet = new RowJet(
       settings,
       new NoiseStream(seed, noiseStreams.steam, settings.noisePeriod),
-      { ...air, boreM: Math.min(5, Math.max(1e-4, meanOpeningRatio * openingM)) },
+      { ...air, boreM: meanOpeningRatio * openingM },
       table.steamMass,
       table.steamSpeed,
     );

@@ -39,7 +39,7 @@ export class NoiseVoices {
     const { ringsM2 } = description.leaks;
     const leaksToAir = description.gear.cylinder.acting === "single" && !description.idealised && ringsM2 > 0;
     const gap = {
-      boreM: Math.min(5, Math.max(1e-4, leakBoreM(ringsM2))),
+      boreM: leakBoreM(ringsM2),
       airDensityKgPerM3: airDensityKgPerM3(description.ambient),
       airSoundSpeedMPerS: airSoundSpeedMPerS(description.ambient),
       distanceM,

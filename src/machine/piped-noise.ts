@@ -1,7 +1,6 @@
 import type { Engine } from "../engine/engine.js";
 import { NoiseStream } from "../quantities/random.js";
 import { AIR_AT_WALL, wallLossNpPerM, type WallGas } from "../sound/acoustics.js";
-import { FlowNoise } from "../sound/flow-noise.js";
 import { Monopole } from "../sound/monopole.js";
 import { PipeNoise } from "../sound/pipe-noise.js";
 import { WideMouth } from "../sound/wide-mouth.js";
@@ -12,6 +11,7 @@ import { makeChimneyPath, type ChimneyPath } from "./chimney-path.js";
 import type { FlowRows } from "./flow-rows.js";
 import { noiseStreams } from "./noise-streams.js";
 import { RowJet } from "./row-jet.js";
+import { RowTurbulence } from "./row-turbulence.js";
 import type { VoiceSettings } from "./voice-settings.js";
 
 // Slowest sound for which the pipes' delays have room, the gas running against it included, m/s. [common practice]
@@ -34,10 +34,8 @@ export class PipedNoise {
   private readonly portPa: readonly Float64Array[];
   private readonly mouthPa: readonly Float64Array[];
   private readonly leakPa: readonly Float64Array[];
-  private readonly portNoise: readonly FlowNoise[];
-  private readonly mouthNoise: readonly FlowNoise[];
-  private readonly chimneyNoise: FlowNoise | null;
-  private readonly chimneyPa: Float64Array;
+  private readonly chimneyPa: Float64Array | null;
+  private readonly turbulences: readonly RowTurbulence[];
   private readonly leakJets: readonly RowJet[];
   private readonly leakWavePerPa: number;
   private readonly noiseOutlet: Outlet;
@@ -77,22 +75,27 @@ export class PipedNoise {
         return Math.max(0, 1 - wallLossNpPerM(firstHz, radiusM, wallGas) * pipe.lengthM);
       }),
     });
-    const arrays = (count: number) => Array.from({ length: count }, () => new Float64Array(frames));
-    const turbulence = (count: number, first: number) =>
-      Array.from(
-        { length: count },
-        (_, i) => new FlowNoise(sampleRateHz, samplesPerTick, new NoiseStream(seed, first + i, settings.noisePeriod)),
-      );
     const { branchCount, mouthCount } = flowNoise;
-    this.portNoise = turbulence(branchCount, noiseStreams.port);
-    this.mouthNoise = turbulence(mouthCount, noiseStreams.mouth);
+    const turbulence = (stream: number, head: number, opening: number, pipe: number) =>
+      new RowTurbulence(settings, new NoiseStream(seed, stream, settings.noisePeriod), head, opening, pipe);
+    const atPorts = Array.from({ length: branchCount }, (_, i) =>
+      turbulence(noiseStreams.port + i, table.portHead + i, table.portRate + i, table.portPipeRate + i),
+    );
+    const atMouths = Array.from({ length: mouthCount }, (_, m) =>
+      turbulence(noiseStreams.mouth + m, table.mouthHead + m, table.mouthRate + m, table.mouthPipeRate + m),
+    );
+    const inChimney =
+      !description.idealised && network.box !== null
+        ? turbulence(noiseStreams.chimney, table.chimneyHead, table.mouthRate, table.chimneyRate)
+        : null;
+    this.turbulences = [...atPorts, ...atMouths, ...(inChimney === null ? [] : [inChimney])];
+    this.portPa = atPorts.map(({ pressurePa }) => pressurePa);
+    this.mouthPa = atMouths.map(({ pressurePa }) => pressurePa);
+    this.chimneyPa = inChimney?.pressurePa ?? null;
     const leakM2 = description.idealised ? 0 : description.leaks.valveM2;
-    const hasChimney = !description.idealised && network.box !== null;
-    this.chimneyNoise = hasChimney ? turbulence(1, noiseStreams.chimney)[0]! : null;
-    this.chimneyPa = new Float64Array(frames);
     // In a passage a leak's jet is as free as in the open.
     const inPipe = {
-      boreM: Math.min(5, Math.max(1e-4, leakBoreM(leakM2))),
+      boreM: leakBoreM(leakM2),
       airDensityKgPerM3: Math.max(0.1, densityKgPerM3),
       airSoundSpeedMPerS: soundSpeedMPerS,
       distanceM: 1,
@@ -103,22 +106,18 @@ export class PipedNoise {
     });
     // Its power, 4 pi p1^2 / (rho c) for p1 at 1 m, all runs along the pipe: pressure p1 sqrt(4 pi / area).
     this.leakWavePerPa = Math.sqrt((4 * Math.PI) / network.pipes[0]!.leftAreaM2);
-    this.portPa = arrays(branchCount);
-    this.mouthPa = arrays(mouthCount);
     this.leakPa = this.leakJets.map((jet) => jet.pressurePa);
     this.noise = new Float64Array(frames);
     this.leaks = new Float64Array(frames);
-    this.noiseOutlet = new Outlet(engine, settings);
-    this.leakOutlet = new Outlet(engine, settings);
+    this.noiseOutlet = new Outlet(engine, settings, false);
+    this.leakOutlet = new Outlet(engine, settings, true);
     this.delaySamples = this.noiseOutlet.delaySamples;
   }
 
   /** State only: no wave anywhere. */
   reset(): void {
     this.pipes.reset();
-    for (const noise of this.portNoise) noise.reset();
-    for (const noise of this.mouthNoise) noise.reset();
-    this.chimneyNoise?.reset();
+    for (const turbulence of this.turbulences) turbulence.reset();
     for (const jet of this.leakJets) jet.reset();
     this.noiseOutlet.reset();
     this.leakOutlet.reset();
@@ -128,65 +127,25 @@ export class PipedNoise {
 
   /** Position of the next chunk's first sample in the noise. */
   setNextSampleIndex(index: number): void {
-    for (const noise of this.portNoise) noise.setNextSampleIndex(index);
-    for (const noise of this.mouthNoise) noise.setNextSampleIndex(index);
-    this.chimneyNoise?.setNextSampleIndex(index);
+    for (const turbulence of this.turbulences) turbulence.setNextSampleIndex(index);
     for (const jet of this.leakJets) jet.setNextSampleIndex(index);
   }
 
   /** Makes the chunk that the table holds. */
   process(): void {
-    const { table, ticksPerChunk, chunkFrames, leakWavePerPa, portNoise, mouthNoise, leakJets } = this;
-    const { rows, rowLength } = table;
-    for (let i = 0; i < portNoise.length; i++) {
-      const out = this.portPa[i]!;
-      portNoise[i]!.process(
-        rows,
-        rowLength,
-        table.portHead + i,
-        table.portRate + i,
-        table.portPipeRate + i,
-        ticksPerChunk,
-        out,
-      );
-    }
-    for (let m = 0; m < mouthNoise.length; m++) {
-      const out = this.mouthPa[m]!;
-      mouthNoise[m]!.process(
-        rows,
-        rowLength,
-        table.mouthHead + m,
-        table.mouthRate + m,
-        table.mouthPipeRate + m,
-        ticksPerChunk,
-        out,
-      );
-    }
+    const { table, ticksPerChunk, chunkFrames, leakWavePerPa, turbulences, leakJets } = this;
+    for (let i = 0; i < turbulences.length; i++) turbulences[i]!.process(table);
     for (let i = 0; i < leakJets.length; i++) {
       const jet = leakJets[i]!;
       jet.process(table);
       const wave = jet.pressurePa;
       for (let n = 0; n < chunkFrames; n++) wave[n] = leakWavePerPa * wave[n]!;
     }
-    const { noise, leaks } = this;
-    this.pipes.process(
-      rows,
-      rowLength,
-      table.pipes,
-      ticksPerChunk,
-      this.portPa,
-      this.mouthPa,
-      this.leakPa,
-      noise,
-      leaks,
-    );
-    const { chimneyNoise, chimneyPa } = this;
-    if (chimneyNoise !== null) {
-      const { chimneyHead, mouthRate, chimneyRate } = table;
-      chimneyNoise.process(rows, rowLength, chimneyHead, mouthRate, chimneyRate, ticksPerChunk, chimneyPa);
-    }
-    this.noiseOutlet.process(noise, this.blast, chimneyNoise === null ? null : chimneyPa, chunkFrames);
-    if (leakJets.length > 0) this.leakOutlet.processHiss(leaks, chunkFrames);
+    const { noise, leaks, portPa, mouthPa, leakPa } = this;
+    const { rows, rowLength, pipes } = table;
+    this.pipes.process(rows, rowLength, pipes, ticksPerChunk, portPa, mouthPa, leakPa, noise, leaks);
+    this.noiseOutlet.process(noise, this.blast, this.chimneyPa, chunkFrames);
+    if (leakJets.length > 0) this.leakOutlet.process(leaks, this.blast, null, chunkFrames);
     else leaks.fill(0);
   }
 }
@@ -199,7 +158,12 @@ class Outlet {
   private readonly monopole: Monopole;
   private readonly isMute: boolean;
 
-  constructor(engine: Engine, settings: VoiceSettings) {
+  /** @param isHiss so high that a chimney's mouth sends nothing of it back */
+  constructor(
+    engine: Engine,
+    settings: VoiceSettings,
+    private readonly isHiss: boolean,
+  ) {
     const { description, network } = engine;
     const { sampleRateHz, distanceM } = settings;
     const soundSpeed = airSoundSpeedMPerS(description.ambient);
@@ -224,18 +188,9 @@ class Outlet {
       flow.fill(0);
       return;
     }
-    if (this.chimney !== null) this.chimney.processNoise(flow, blast, chimneyPa, frameCount);
-    else this.mouth.process(flow, flow, frameCount);
-    this.monopole.process(flow, flow, frameCount);
-  }
-
-  processHiss(flow: Float64Array, frameCount: number): void {
-    if (this.isMute) {
-      flow.fill(0);
-      return;
-    }
-    if (this.chimney !== null) this.chimney.processHiss(flow, frameCount);
-    else this.mouth.process(flow, flow, frameCount);
+    if (this.chimney === null) this.mouth.process(flow, flow, frameCount);
+    else if (this.isHiss) this.chimney.processHiss(flow, frameCount);
+    else this.chimney.processNoise(flow, blast, chimneyPa, frameCount);
     this.monopole.process(flow, flow, frameCount);
   }
 }

@@ -16,8 +16,8 @@ const silentFullScalePa = 1;
 
 /**
  * Sound pressure of a sample of 1.0 where no file says: a rule of the machine alone. 6 dB over the peak of four settled
- * turns (or of the first 30 s of them) at full regulator, full gear, its own speed, heard at 7.5 m; if it is silent to the
- * air, over its loudest stem.
+ * turns (or of the first 30 s of them) at full regulator, full gear, its own speed, heard at 7.5 m. A machine that is silent
+ * to the air is heard by its inlet, which then is the loudest stem and all of the mix.
  */
 export function ruledFullScalePa(description: EngineDescription): number {
   const plan = steadyPlan(description, description.speedRpm, 1, null, 1);
@@ -27,25 +27,19 @@ export function ruledFullScalePa(description: EngineDescription): number {
   settle(machine, description.speedRpm, Math.round(0.5 / machine.tickS));
   const block = 4096;
   const stems = stemNames.map(() => new Float64Array(block));
-  const filters = [...stemNames, "mix"].map(() => new HighPass(calibrationRateHz));
+  const filter = new HighPass(calibrationRateHz);
   const mix = new Float64Array(block);
   const leadFrames = Math.round(0.5 * calibrationRateHz);
   const frames = leadFrames + Math.round(Math.min(fullScaleLongestS, calibrationTurns * turnS) * calibrationRateHz);
-  let mixPeak = 0;
-  const peaks = new Float64Array(stems.length);
+  let peak = 0;
   for (let done = 0; done < frames; done += block) {
     machine.process(stems, block);
     mix.fill(0);
-    stems.forEach((stem, s) => {
-      for (let i = 0; i < block; i++) mix[i] = mix[i]! + stem[i]!;
-      filters[s]!.process(stem, stem, block);
-    });
-    filters[stems.length]!.process(mix, mix, block);
+    for (const stem of stems) for (let i = 0; i < block; i++) mix[i] = mix[i]! + stem[i]!;
+    filter.process(mix, mix, block);
     for (let i = Math.max(0, leadFrames - done); i < block && done + i < frames; i++) {
-      mixPeak = Math.max(mixPeak, Math.abs(mix[i]!));
-      stems.forEach((stem, s) => (peaks[s] = Math.max(peaks[s]!, Math.abs(stem[i]!))));
+      peak = Math.max(peak, Math.abs(mix[i]!));
     }
   }
-  const peak = mixPeak > 0 ? mixPeak : Math.max(...peaks);
   return peak > 0 ? peak * fullScaleHeadroomRatio : silentFullScalePa;
 }

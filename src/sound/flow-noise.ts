@@ -22,8 +22,8 @@ const GREATEST_CORNER_SHARE = 8;
 /**
  * Turbulence in one opening of a pipe as a source of pressure: noise in proportion to the velocity head, flat up to
  * 0.3 x speed / width where the jet has grown to fill the pipe, falling by 6 dB an octave to a shelf 26 dB lower
- * that ends at 0.3 x speed / width of the opening. Levels and corners come tick by tick and are led straight from one to the next. What lies beyond
- * half the sample rate is left out, not folded in.
+ * that ends at 0.3 x speed / width of the opening. Figures come row by row: the level is led straight from one to the
+ * next, the corners step. What lies beyond half the sample rate is left out, not folded in.
  *
  * Sample n uses the noise at index n of its stream: `setNextSampleIndex` seeks.
  * [source: fluctuating force in proportion to the velocity head: Nelson & Morfey, Aerodynamic sound production in low speed

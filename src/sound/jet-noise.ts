@@ -16,7 +16,7 @@ export const JET_PEAK_STROUHAL = 0.2;
 
 // Colour in multiples of the peak frequency, fitted to the spectrum of IEC 60534-8-3:2010
 // -10 lg{[1 + (x/2)^2.5][1 + (1/2x)^1.7]} per third of an octave: within 0.4 dB for x = f / fPeak of 0.004 to 10, 1.3 dB
-// high at 20, 2.5 dB high at 0.001. [tuned: least squares against that formula, 2026-11-25]
+// low at 20, 2.5 dB high at 0.001. [tuned: least squares against that formula, 2026-11-25]
 const HAYSTACK: readonly ColourSection[] = [
   { zeroRatio: 0.005533136, poleRatio: 0.014013105 },
   { zeroRatio: 0.066276185, poleRatio: 0.13865345 },
@@ -29,8 +29,8 @@ const BAND_INTEGRAL = colourIntegral(HAYSTACK);
 const SAMPLES_PER_STEP = 16;
 const SAMPLES_PER_RENEWAL = 1024;
 // A velocity that has changed by less than this keeps its corners: a tenth of a decibel. [common practice]
-const nearHigh = 1.005;
-const nearLow = 0.995;
+const NEAR_HIGH = 1.005;
+const NEAR_LOW = 0.995;
 const CHUNK_SAMPLES = 256;
 // Below this peak the jet is far below hearing; a corner of 0 Hz would have no noise to shape.
 const LEAST_PEAK_HZ = 1;
@@ -41,6 +41,14 @@ export interface JetNoiseSetting extends ListenerAir {
   readonly boreM: number;
   /** Sound speed of the air outside, 100 to 1000 m/s. */
   readonly airSoundSpeedMPerS: number;
+}
+
+/** @throws RangeError, in the name of `where`, for a jet outside the ranges of its setting */
+export function requireJet(where: string, setting: JetNoiseSetting): void {
+  requireWithin(where, "boreM", setting.boreM, 1e-4, 5, " m");
+  requireWithin(where, "distanceM", setting.distanceM, 0.1, 1e4, " m");
+  requireWithin(where, "airDensityKgPerM3", setting.airDensityKgPerM3, 0.1, 10, " kg/m3");
+  requireWithin(where, "airSoundSpeedMPerS", setting.airSoundSpeedMPerS, 100, 1000, " m/s");
 }
 
 /**
@@ -95,12 +103,8 @@ export class JetNoise {
 
   /** Settings only: mouth, air and distance together. @throws RangeError outside the ranges of `JetNoiseSetting`. */
   setJet(setting: JetNoiseSetting): void {
-    const boreM = requireWithin("JetNoise", "boreM", setting.boreM, 1e-4, 5, " m");
-    const distanceM = requireWithin("JetNoise", "distanceM", setting.distanceM, 0.1, 1e4, " m");
-    const density = setting.airDensityKgPerM3;
-    requireWithin("JetNoise", "airDensityKgPerM3", density, 0.1, 10, " kg/m3");
-    const soundSpeed = setting.airSoundSpeedMPerS;
-    requireWithin("JetNoise", "airSoundSpeedMPerS", soundSpeed, 100, 1000, " m/s");
+    requireJet("JetNoise", setting);
+    const { boreM, distanceM, airDensityKgPerM3: density, airSoundSpeedMPerS: soundSpeed } = setting;
     this.peakPerVelocity = JET_PEAK_STROUHAL / boreM;
     this.machPerVelocity = 1 / soundSpeed;
     // rms pressure = sqrt(W rho c / (4 pi r^2)) = levelFactor sqrt(m U^7)
@@ -136,7 +140,7 @@ export class JetNoise {
         if (this.samplesToStep === 0) {
           const velocity = velocityMPerS[start + done]!;
           const followed = this.followedMPerS;
-          const isNear = velocity < nearHigh * followed && velocity > nearLow * followed;
+          const isNear = velocity < NEAR_HIGH * followed && velocity > NEAR_LOW * followed;
           // Where a longer stretch begins all is found anew, so that what repeats does so exactly.
           const isAnew = this.noise.samplesToStep(this.nextSampleIndex, SAMPLES_PER_RENEWAL) === SAMPLES_PER_RENEWAL;
           if (!isNear || isAnew) this.followFlow(velocityMPerS, start + done);

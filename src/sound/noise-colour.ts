@@ -80,10 +80,6 @@ export class NoiseColour {
   process(signal: Float64Array, from: number, count: number): void {
     const { gains, states } = this;
     const end = from + count;
-    if (this.sectionCount === 3) {
-      this.processThree(signal, from, end);
-      return;
-    }
     for (let k = 0; k < this.sectionCount; k++) {
       const fresh = gains[3 * k]!;
       const stay = 1 - fresh;
@@ -99,38 +95,6 @@ export class NoiseColour {
       }
       states[k] = state;
     }
-  }
-
-  // The same for three sections in one go.
-  private processThree(signal: Float64Array, from: number, end: number): void {
-    const { gains, states } = this;
-    const fresh0 = gains[0]!;
-    const direct0 = gains[1]!;
-    const half0 = gains[2]!;
-    const fresh1 = gains[3]!;
-    const direct1 = gains[4]!;
-    const half1 = gains[5]!;
-    const fresh2 = gains[6]!;
-    const direct2 = gains[7]!;
-    const half2 = gains[8]!;
-    let state0 = states[0]!;
-    let state1 = states[1]!;
-    let state2 = states[2]!;
-    for (let i = from; i < end; i++) {
-      const x = signal[i]!;
-      const next0 = state0 + fresh0 * (x - state0);
-      const y0 = direct0 * x + half0 * (state0 + next0);
-      state0 = next0;
-      const next1 = state1 + fresh1 * (y0 - state1);
-      const y1 = direct1 * y0 + half1 * (state1 + next1);
-      state1 = next1;
-      const next2 = state2 + fresh2 * (y1 - state2);
-      signal[i] = direct2 * y1 + half2 * (state2 + next2);
-      state2 = next2;
-    }
-    states[0] = state0;
-    states[1] = state1;
-    states[2] = state2;
   }
 }
 

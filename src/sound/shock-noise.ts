@@ -1,9 +1,9 @@
 import type { NoiseStream } from "../quantities/random.js";
 import { UNIFORM_TO_UNIT_VARIANCE } from "../quantities/random.js";
-import type { JetNoiseSetting } from "./jet-noise.js";
+import { type JetNoiseSetting, requireJet } from "./jet-noise.js";
 import type { ColourSection } from "./noise-colour.js";
 import { NoiseColour } from "./noise-colour.js";
-import { requireSampleRateHz, requireWithin } from "./setting-range.js";
+import { requireSampleRateHz } from "./setting-range.js";
 
 /** Mean square of the sound pressure over (rho c^2)^2, times 4 pi r^2 / (mouth area) and over beta^4. [source: SAE ARP876 and NASA TM-83199 part 2 (Zorumski, 1982), chapter 8.5, equation 1, as public aircraft noise programs have it] */
 export const SHOCK_STRENGTH = 1.92e-3;
@@ -67,12 +67,8 @@ export class ShockNoise {
 
   /** Settings only: mouth, air and distance together. @throws RangeError outside the ranges of `JetNoiseSetting`. */
   setJet(setting: JetNoiseSetting): void {
-    const boreM = requireWithin("ShockNoise", "boreM", setting.boreM, 1e-4, 5, " m");
-    const distanceM = requireWithin("ShockNoise", "distanceM", setting.distanceM, 0.1, 1e4, " m");
-    const density = setting.airDensityKgPerM3;
-    requireWithin("ShockNoise", "airDensityKgPerM3", density, 0.1, 10, " kg/m3");
-    const soundSpeed = setting.airSoundSpeedMPerS;
-    requireWithin("ShockNoise", "airSoundSpeedMPerS", soundSpeed, 100, 1000, " m/s");
+    requireJet("ShockNoise", setting);
+    const { boreM, distanceM, airDensityKgPerM3: density, airSoundSpeedMPerS: soundSpeed } = setting;
     this.cellFactor = EDDY_SPEED_RATIO / (SHOCK_CELL_RATIO * boreM);
     this.slowing = EDDY_SPEED_RATIO / soundSpeed;
     // sqrt(area / (4 pi r^2)) = bore / (4 r)
