@@ -3,6 +3,9 @@ import type { EndEvents } from "../gear/valve-events.js";
 import type { EventsReport, ReportedBeat } from "./events-report.js";
 import { faultWords } from "./reported-faults.js";
 
+// A beat that has lost this much is heard to be weaker. [common practice: half the power]
+const plainlyWeakerDb = 3;
+
 /** What openings are printed in. */
 export type LengthUnits = "metric" | "imperial";
 
@@ -93,7 +96,8 @@ function beatTable(report: EventsReport, speedRpm: number | undefined): string[]
   lines.push(...columns(report.faults.length === 0 ? plainRows(report.beats) : comparedRows(report.beats)));
   if (report.faults.length > 0) {
     lines.push(
-      "Healthy: with nothing out of true. Difference: how much later. Audible: among the beats on either side.",
+      "Healthy: with nothing out of true. Difference: how much later. Shift heard: among the beats on either side.",
+      ...weakerLines(report.beats),
     );
   }
   if (report.beats.some(({ relativeLevelDb }) => relativeLevelDb !== null)) {
@@ -103,6 +107,16 @@ function beatTable(report: EventsReport, speedRpm: number | undefined): string[]
     lines.push(`An ear notices one beat out of place from about ${tenths(report.audibleShiftDeg)} deg at this speed.`);
   }
   return lines;
+}
+
+// Beats that lose strength say so: nothing of it is in when they come.
+function weakerLines(beats: readonly ReportedBeat[]): string[] {
+  const weaker = beats.flatMap(({ cylinder, end, relativeLevelDb, healthyRelativeLevelDb }) => {
+    if (relativeLevelDb === null || healthyRelativeLevelDb === null) return [];
+    const lostDb = healthyRelativeLevelDb - relativeLevelDb;
+    return lostDb >= plainlyWeakerDb ? [`${cylinder} ${end} by ${tenths(lostDb)} dB`] : [];
+  });
+  return weaker.length === 0 ? [] : [`Plainly weaker beside the loudest than when healthy: ${weaker.join(", ")}.`];
 }
 
 function plainRows(beats: readonly ReportedBeat[]): string[][] {

@@ -2,11 +2,12 @@ import { ticksPerNoiseRow } from "../machine/flow-rows.js";
 import { planTicks } from "../engine/tick-plan.js";
 import type { LoopTiming } from "../machine/loop-drive.js";
 import type { RenderRequest } from "./render-request.js";
-import { planRun, type RunPlan } from "./run-plan.js";
+import { longestRenderS, planRun, type RunPlan } from "./run-plan.js";
 
 /** How far a loop's speed may be moved so that its turns fill whole samples. [common practice: 50 ppm, a twelfth of a cent] */
 export const greatestNudgeRatio = 50e-6;
-const longestS = 86_400;
+// From how far off the wanted length is told. [common practice: a twentieth]
+const toldLengthRatio = 0.05;
 
 /** A loop's drive and length. */
 export interface LoopPlan extends RunPlan {
@@ -61,7 +62,11 @@ export function planLoop(request: RenderRequest): LoopPlan {
       ticks: (fit.frameCount * ticksPerSample) / plan.samplesPerTick,
     },
     loopRpm,
-    notes: isNudged ? [...steady.notes, nudgeNote(speedRpm, loopRpm, fit)] : steady.notes,
+    notes: [
+      ...steady.notes,
+      ...(isNudged ? [nudgeNote(speedRpm, loopRpm, fit)] : []),
+      ...lengthNotes(request.seconds, fit, rateHz),
+    ],
   };
 }
 
@@ -71,6 +76,14 @@ function nudgeNote(speedRpm: number, loopRpm: number, { turns, frameCount }: Fit
     `Speed ${Number(loopRpm.toPrecision(8))} rpm instead of ${speedRpm} rpm (${ppm < 0 ? "" : "+"}${ppm.toPrecision(2)} ppm), ` +
     `so that ${countOf(turns)} fill${turns === 1 ? "s" : ""} ${frameCount} samples.`
   );
+}
+
+// A length that is far from what was asked for is told.
+function lengthNotes(wantedS: number | null, { turns, frameCount }: Fit, rateHz: number): string[] {
+  const seconds = frameCount / rateHz;
+  if (wantedS === null || Math.abs(seconds / wantedS - 1) <= toldLengthRatio) return [];
+  const last = turns === 1 ? "lasts" : "last";
+  return [`${countOf(turns)} ${last} ${Number(seconds.toPrecision(4))} s, the nearest to ${wantedS} s that fits.`];
 }
 
 // Null where no whole number of ticks is near enough.
@@ -89,7 +102,7 @@ function fitBeyond(
   samplesPerStep: number,
   rateHz: number,
 ): Fit | null {
-  for (let t = turns; t >= 1 && t * samplesPerTurn <= longestS * rateHz; t += step) {
+  for (let t = turns; t >= 1 && t * samplesPerTurn <= longestRenderS * rateHz; t += step) {
     const fit = fitting(t, samplesPerTurn, samplesPerStep);
     if (fit !== null) return fit;
   }
@@ -104,7 +117,7 @@ function nearestFit(wantedFrames: number, samplesPerTurn: number, samplesPerStep
   const nearest = offOf(longer) < offOf(shorter) ? longer : shorter;
   if (nearest !== null) return nearest;
   throw new RangeError(
-    `render: a turn of ${(samplesPerTurn / rateHz).toPrecision(4)} s cannot be looped within ${longestS} s. Give a higher --speed.`,
+    `render: a turn of ${(samplesPerTurn / rateHz).toPrecision(4)} s cannot be looped within ${longestRenderS} s. Give a higher --speed.`,
   );
 }
 

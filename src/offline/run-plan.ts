@@ -6,6 +6,11 @@ import { TimedDrive } from "../machine/drive.js";
 import { againstGearNotes } from "./against-gear.js";
 import type { RenderRequest } from "./render-request.js";
 
+// [common practice: a tenth of a second]
+const shortestRenderS = 0.1;
+/** Longest render, s. [common practice: a day] */
+export const longestRenderS = 86_400;
+
 /** A render's drive and length. */
 export interface RunPlan {
   readonly speedRpm: ControlTrack;
@@ -55,7 +60,13 @@ export function planRun(request: RenderRequest): RunPlan {
   if (run === null) {
     const speedRpm = request.speedRpm ?? description.speedRpm;
     const seconds = request.turns !== null ? secondsOfTurns(request.turns, speedRpm) : (request.seconds ?? 10);
-    return steadyPlan(description, speedRpm, request.regulatorRatio ?? 1, request.cutoffRatio, checkedSeconds(seconds));
+    return steadyPlan(
+      description,
+      speedRpm,
+      request.regulatorRatio ?? 1,
+      request.cutoffRatio,
+      checkedSeconds(seconds, request.turns),
+    );
   }
   if (request.speedRpm !== null || request.cutoffRatio !== null || request.regulatorRatio !== null) {
     throw new RangeError(
@@ -91,17 +102,25 @@ export function planRun(request: RenderRequest): RunPlan {
       ? (request.seconds ?? run.seconds)
       : secondsToTurn(request.turns, plan.speedRpm, run.seconds);
   const changesS = run.controls.flatMap(({ atS, overS }) => [atS - overS, atS]);
-  notes.push(...againstGearNotes(description.gear, { ...plan, changesS, seconds: checkedSeconds(seconds) }));
-  return { ...plan, seconds: checkedSeconds(seconds), notes };
+  const checked = checkedSeconds(seconds, request.turns);
+  notes.push(...againstGearNotes(description.gear, { ...plan, changesS, seconds: checked }));
+  return { ...plan, seconds: checked, notes };
 }
 
-function checkedSeconds(seconds: number): number {
-  if (!(seconds >= 0.1 && seconds <= 86_400)) {
+function checkedSeconds(seconds: number, turns: number | null): number {
+  if (seconds >= shortestRenderS && seconds <= longestRenderS) return seconds;
+  if (turns !== null) {
+    const ask =
+      seconds < shortestRenderS
+        ? `Ask for at least ${Math.ceil((turns * shortestRenderS) / seconds)} turns.`
+        : "Ask for fewer turns, or a higher speed.";
     throw new RangeError(
-      `render: seconds must be between 0.1 s and 86400 s, got ${seconds}. Ask for a length in that range.`,
+      `render: turns must last between ${shortestRenderS} s and ${longestRenderS} s, got ${turns} in ${Number(seconds.toPrecision(3))} s. ${ask}`,
     );
   }
-  return seconds;
+  throw new RangeError(
+    `render: seconds must be between ${shortestRenderS} s and ${longestRenderS} s, got ${seconds}. Ask for a length in that range.`,
+  );
 }
 
 function secondsOfTurns(turns: number, speedRpm: number): number {

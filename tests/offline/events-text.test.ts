@@ -91,6 +91,21 @@ describe("events text", () => {
     ]);
   });
 
+  it("says which beats are weaker than healthy, whatever their shift", () => {
+    const faults = [{ kind: "portChoke", cylinder: 1, end: "head", toRatio: 0.3 }] as const;
+    const gear = machine(eccentric(), { cranksDeg: [0, 90], faults });
+    const report = eventsReport(request({ gear }));
+    const beats = report.beats.map((beat) => ({
+      ...beat,
+      healthyRelativeLevelDb: 0,
+      relativeLevelDb: beat.cylinder === 1 && beat.end === "head" ? -12.9 : -2.9,
+    }));
+    expect(eventsText({ ...report, beats }, "metric", 90)).toContain(
+      "\nPlainly weaker beside the loudest than when healthy: 1 head by 12.9 dB.\n",
+    );
+    expect(eventsText(report, "metric", 90)).not.toContain("Plainly weaker");
+  });
+
   it("shows the angle of a slipped valve in the table of one cylinder only", () => {
     const faults = [{ kind: "eccentricSlip", cylinder: 1, byRad: 2 * DEG }] as const;
     const report = eventsReport(request({ gear: machine(eccentric(), { cranksDeg: [0, 90], faults }) }));

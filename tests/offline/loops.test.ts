@@ -189,6 +189,17 @@ describe("a loop's length", () => {
     expect(() => new OfflineRender(asked)).toThrow(RangeError);
   });
 
+  it("tells a length that is not the one asked for, and turns too short to be rendered", () => {
+    const long = planLoop(request(harrow, { loop: true, seconds: 0.1, speedRpm: 60 }));
+    expect(long.frameCount).toBe(48_000);
+    expect(long.notes).toContain("1 turn lasts 1 s, the nearest to 0.1 s that fits.");
+    expect(planLoop(request(harrow, { loop: true, seconds: 2, speedRpm: 60 })).notes).toEqual([]);
+    const short = request(preset("pocket-wobbler"), { loop: true, turns: 1 });
+    expect(() => planLoop(short)).toThrow(
+      "render: turns must last between 0.1 s and 86400 s, got 1 in 0.0857 s. Ask for at least 2 turns.",
+    );
+  });
+
   it("refuses a run in words", () => {
     const run = runOfText("seconds: 4\ncontrols: [{ at: 0 s, speed: 30 rpm }]", harrow);
     expect(() => new OfflineRender(request(harrow, { loop: true, run }))).toThrow(/a run cannot be looped.*--speed/);
