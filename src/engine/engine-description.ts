@@ -1,4 +1,7 @@
 import type { GearDescription } from "../gear/gear-description.js";
+import type { FittingsDescription } from "./fittings-description.js";
+import type { PlantDescription } from "./plant-description.js";
+import type { RunningDescription } from "./running-description.js";
 
 export interface PipeDescription {
   readonly lengthM: number;
@@ -37,4 +40,10 @@ export interface EngineDescription {
   readonly speedRpm: number;
   /** No leaks, no heat to metal, no wall loss or friction; see the README. */
   readonly idealised: boolean;
+  /** Left out or null: the boiler holds its pressure, whatever is drawn from it. */
+  readonly plant?: PlantDescription | null;
+  /** Left out or null: the shaft is turned from outside. */
+  readonly running?: RunningDescription | null;
+  /** Left out or null: there are none. */
+  readonly fittings?: FittingsDescription | null;
 }
