@@ -25,6 +25,7 @@ import { Leakage } from "./leakage.js";
 import { leastChestVolumeM3 } from "./least-chest.js";
 import { PulseRecord } from "./pulse-record.js";
 import { planTicks, type TickPlan } from "./tick-plan.js";
+import { VoiceRecord } from "./voice-record.js";
 
 // Leaks and the heat of the metal are measured every fourth tick and held: beside the ports they hardly change.
 // [tuned: mean pressures and flow unchanged within 1e-5, 2026-11-25]
@@ -49,6 +50,8 @@ export class Engine {
   readonly record: PulseRecord;
   /** What flow noise is made of; filled only when asked to `measure`. */
   readonly flowNoise: FlowNoiseRecord;
+  /** What the voices beside the exhaust are made of. */
+  readonly voiceRecord: VoiceRecord;
   readonly ends: CylinderEnds;
   readonly chest: Vessel;
   readonly network: ExhaustNetwork;
@@ -116,6 +119,7 @@ export class Engine {
       this.network.portEnds.length,
       gear.crankAnglesRad.length,
     );
+    this.voiceRecord = new VoiceRecord(endCount, gear.crankAnglesRad.length);
     this.flowNoise = new FlowNoiseRecord(this.network, this.stepS, description);
     this.exhaustAreaM2 = new Float64Array(endCount);
     const { motion, ends, chest, network, record, ledger, states, stepS, exponent } = this;

@@ -11,6 +11,8 @@ import { ticksPerNoiseRow } from "./flow-rows.js";
 import { NoiseVoices } from "./noise-voices.js";
 import { PulseTap } from "./pulse-tap.js";
 import { TurnMeter } from "./turn-meter.js";
+import { VoiceStem } from "./voice-stem.js";
+import { makeVoices, voiceMaking } from "./voices.js";
 
 /** How a machine is listened to and how finely it is stepped. */
 export interface MachineSettings {
@@ -23,9 +25,11 @@ export interface MachineSettings {
   readonly distanceM: number;
   /** The listener's surroundings as a stem of their own, dB SPL (A); null or not given: none. */
   readonly backgroundDb?: number | null;
+  /** False: the steam's way alone, without the voices beside it; left out: with them. */
+  readonly hasVoices?: boolean;
 }
 
-/** The sound-bearing parts of every machine, in the order in which `process` fills them; a background comes after them. */
+/** The stems of the steam's way through every machine, in the order in which `process` fills them; voices and background come after them. */
 export const stemNames = ["exhaust-pulse", "exhaust-noise", "exhaust-jet", "inlet", "leaks"] as const;
 
 const aboutSamplesPerChunk = 128;
@@ -41,8 +45,10 @@ const aboutSamplesPerChunk = 128;
  */
 export class Machine {
   readonly engine: Engine;
-  /** `stemNames`, and "background" where one is asked for. */
-  readonly stemNames: readonly string[] = stemNames;
+  /** `stemNames`, those of the voices that this machine has, and "background" where one is asked for. */
+  readonly stemNames: readonly string[];
+  /** One place a stem: 0 where the last `process` gave nothing but zeros. */
+  readonly heard: Uint8Array;
   readonly sampleRateHz: number;
   /** Samples by which every stem lags the fluid. */
   readonly delaySamples: number;
@@ -64,6 +70,7 @@ export class Machine {
   private readonly wasShut: Uint8Array;
   private readonly voices: ExhaustVoices;
   private readonly noises: NoiseVoices;
+  private readonly voiceStems: readonly VoiceStem[];
   private readonly background: Background | null = null;
   private readonly backgroundPa: Float64Array | null = null;
   // The chunk last made, in the order of `stemNames`.
@@ -106,16 +113,24 @@ export class Machine {
     this.noises = new NoiseVoices(this.engine, this.voices.blast, voiceSettings);
     const { pulse, jet } = this.voices;
     const { noise, inlet, leaks } = this.noises;
-    this.chunkStems = [pulse, noise, jet, inlet, leaks];
+    this.delaySamples = this.voices.delaySamples;
+    const making = voiceMaking(this.engine, voiceSettings);
+    // A voice reaches its row's level when the row ends; a tick's flows stand at its middle.
+    const lag = this.delaySamples - making.samplesPerRow + Math.floor(plan.samplesPerTick / 2);
+    const beside = settings.hasVoices === false ? [] : makeVoices(making);
+    this.voiceStems = beside.map((voice) => new VoiceStem(voice, Math.max(0, lag)));
+    this.chunkStems = [pulse, noise, jet, inlet, leaks, ...this.voiceStems.map((stem) => stem.pressurePa)];
+    const names = [...stemNames, ...this.voiceStems.map((stem) => stem.name)];
+    this.stemNames = names;
     if (settings.backgroundDb !== undefined && settings.backgroundDb !== null) {
       const stream = new NoiseStream(settings.seed, noiseStreams.background, this.noisePeriod);
       this.background = new Background(sampleRateHz, stream, settings.backgroundDb);
       this.backgroundPa = new Float64Array(this.chunkFrames);
       this.chunkStems = [...this.chunkStems, this.backgroundPa];
-      this.stemNames = [...stemNames, "background"];
+      this.stemNames = [...names, "background"];
     }
+    this.heard = new Uint8Array(this.stemNames.length);
     this.pulseDelaySamples = this.voices.flowDelaySamples;
-    this.delaySamples = this.voices.delaySamples;
     this.watch = new ReleaseWatch(description.gear);
     this.wasShut = new Uint8Array(this.engine.ends.count);
     this.beats = new BeatLog(1024);
@@ -133,11 +148,13 @@ export class Machine {
   reset(tick: number): void {
     this.voices.reset();
     this.noises.reset();
+    for (const stem of this.voiceStems) stem.reset();
     this.background?.reset();
     this.seek(tick);
     this.setControls();
     this.engine.reset(this.drive.shaftRad);
     this.noises.settle();
+    for (const stem of this.voiceStems) stem.settle();
   }
 
   /** Moves the clock without touching the gas: the shaft goes on from where the drive has it then. */
@@ -151,6 +168,7 @@ export class Machine {
     this.pulses?.reset();
     this.voices.setNextSampleIndex(sample);
     this.noises.setNextSampleIndex(sample);
+    for (const stem of this.voiceStems) stem.setNextSampleIndex(sample);
     this.background?.setNextSampleIndex(sample);
     this.beats.clear();
     this.meter.reset();
@@ -197,6 +215,7 @@ export class Machine {
     this.isSounding = true;
     this.voices.settle();
     this.noises.settle();
+    for (const stem of this.voiceStems) stem.settle();
     this.seek(this.nextTick);
   }
 
@@ -210,17 +229,24 @@ export class Machine {
     this.beats.clear();
   }
 
-  /** Fills one array a stem, in pascals. Any block length gives the same samples. */
+  /** Fills one array a stem, in pascals, as many stems as there are arrays. Any block length gives the same samples. */
   process(stems: readonly Float64Array[], frameCount: number): void {
-    const { chunkStems } = this;
+    const { chunkStems, heard } = this;
+    const stemCount = stems.length < chunkStems.length ? stems.length : chunkStems.length;
     let done = 0;
+    heard.fill(0);
     while (done < frameCount) {
       if (this.chunkRead === this.chunkFilled) this.fillChunk();
       const from = this.chunkRead;
       const run = Math.min(frameCount - done, this.chunkFilled - from);
-      for (let s = 0; s < chunkStems.length; s++) {
+      for (let s = 0; s < stemCount; s++) {
         const made = chunkStems[s]!;
         const out = stems[s]!;
+        if (this.isSilent(s)) {
+          out.fill(0, done, done + run);
+          continue;
+        }
+        heard[s] = 1;
         for (let i = 0; i < run; i++) out[done + i] = made[from + i]!;
       }
       done += run;
@@ -228,20 +254,30 @@ export class Machine {
     }
   }
 
+  private isSilent(stem: number): boolean {
+    const v = stem - stemNames.length;
+    return v >= 0 && v < this.voiceStems.length && !this.voiceStems[v]!.isHeard;
+  }
+
   private fillChunk(): void {
-    const { voices, noises, pulses, ticksPerChunk, ticksPerSample } = this;
+    const { voices, noises, voiceStems, pulses, ticksPerChunk, ticksPerSample } = this;
     for (let t = 0; t < ticksPerChunk; t++) {
       for (let s = 0; s < ticksPerSample; s++) {
         this.runTick();
         voices.take(t, s === 0);
       }
-      if (t % ticksPerNoiseRow === 0) noises.take(t / ticksPerNoiseRow);
+      if (t % ticksPerNoiseRow === 0) {
+        const row = t / ticksPerNoiseRow;
+        noises.take(row);
+        for (let v = 0; v < voiceStems.length; v++) voiceStems[v]!.take(row);
+      }
       if (pulses !== null) pulses.pushTick(t);
     }
     if (pulses !== null) pulses.fill(this.filledSamples);
     this.filledSamples += this.chunkFrames;
     voices.process();
     noises.process();
+    for (let v = 0; v < voiceStems.length; v++) voiceStems[v]!.process();
     if (this.background !== null) this.background.process(this.backgroundPa!, this.chunkFrames);
     this.chunkRead = 0;
     this.chunkFilled = this.chunkFrames;

@@ -5,7 +5,7 @@ import WavEncoder from "wav-encoder";
 import { FiniteVolumePipe } from "../flow/finite-volume-pipe.js";
 import { LoudnessMeter } from "../listening/loudness-meter.js";
 import { TruePeakMeter } from "../listening/true-peak-meter.js";
-import { Machine, stemNames } from "../machine/machine.js";
+import { Machine } from "../machine/machine.js";
 import { settle } from "../machine/settle.js";
 import { driveOf, steadyPlan } from "../offline/run-plan.js";
 import { complaintText } from "../preset/complaint.js";
@@ -201,7 +201,7 @@ function locomotiveNs(
     driveOf(plan),
   );
   settle(machine, speedRpm, 0);
-  const stems = stemNames.map(() => new Float64Array(block));
+  const stems = machine.stemNames.map(() => new Float64Array(block));
   const blocks = 30;
   // Short runs first: a long one that begins cold can stay half compiled.
   for (let i = 0; i < 400; i++) machine.process(stems, 1024);

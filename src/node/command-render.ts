@@ -2,6 +2,7 @@ import { basename, extname, join } from "node:path";
 import type { Command } from "commander";
 import { safeFileStem } from "../preset/file-stem.js";
 import { stemNames } from "../machine/machine.js";
+import { voiceStemNames } from "../machine/voices.js";
 import { defaultOutputFolder, requireOutputs, type PlannedOutput } from "./files.js";
 import { optionFault } from "./input-fault.js";
 import { readRenderInput, type RenderInput } from "./machine-input.js";
@@ -124,7 +125,8 @@ function outputs(input: RenderInput, words: RenderWords): Pick<RenderJob, "wavPa
   if (words.beats !== undefined) planned.push({ option: "--beats", path: words.beats });
   if (words.pulses !== undefined) planned.push({ option: "--pulses", path: words.pulses });
   if (words.stems)
-    for (const name of [...stemNames, "background"]) planned.push({ option: "--stems", path: stemPath(wavPath, name) });
+    for (const name of [...stemNames, ...voiceStemNames, "background"])
+      planned.push({ option: "--stems", path: stemPath(wavPath, name) });
   requireOutputs(planned, input.inputPaths);
   if (!/\.wav$/i.test(wavPath)) {
     const name = wavPath.replace(/\.[a-z0-9]{2,4}$/i, "");

@@ -81,7 +81,7 @@ export class PartFile {
 
 /** Several files that appear together: none gets its name before all are whole. */
 export class PartFiles {
-  private readonly files: PartFile[] = [];
+  private files: PartFile[] = [];
 
   constructor(private readonly disk: DiskCalls = fs) {}
 
@@ -89,6 +89,12 @@ export class PartFiles {
     const file = new PartFile(finalPath, this.disk);
     this.files.push(file);
     return file;
+  }
+
+  /** Leaves one of them out: its temporary file is removed, and it will not appear. */
+  drop(file: PartFile): void {
+    file.abandon();
+    this.files = this.files.filter((other) => other !== file);
   }
 
   /** Call when every file has been written to its end. */

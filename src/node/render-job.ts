@@ -1,4 +1,5 @@
 import type { BeatRow, RenderedBlock, RenderRequest, RenderSummary } from "../offline/render-request.js";
+import { stemNames } from "../machine/machine.js";
 import { oneLine } from "../preset/complaint.js";
 import { CsvFile } from "./csv-file.js";
 import { writeFault } from "./files.js";
@@ -11,6 +12,7 @@ import { WavStream } from "./wav-stream.js";
 /** A render in progress, block by block. */
 export interface RenderSource {
   readonly stemNames: readonly string[];
+  wasHeard(stem: number): boolean;
   readonly totalFrames: number;
   readonly fullScalePa: number;
   /** One name per column of the pulse record. */
@@ -78,6 +80,8 @@ export interface RenderWatch {
 /** Thrown when a watch stopped the render; its files are gone by then. */
 export class RenderStopped extends Error {}
 
+const alwaysWritten: readonly string[] = [...stemNames, "background"];
+
 const unwatched: RenderWatch = { onFilesOpen: () => undefined, onProgress: () => undefined, isStopped: () => false };
 
 /** `a/F.wav` and `exhaust-jet` -> `a/F-exhaust-jet.wav`. */
@@ -122,17 +126,20 @@ function renderInto(
   runInS: number,
 ): RenderResult {
   const startedMs = performance.now();
-  const openWav = (path: string, fileIndex: number): WavStream =>
-    new WavStream(files.open(path), {
+  const openWav = (path: string, fileIndex: number, file = files.open(path)): WavStream =>
+    new WavStream(file, {
       sampleRateHz: job.request.rateHz,
       channelCount: 1,
       format: job.format,
       ditherSeed: job.request.seed ?? 1,
       fileIndex,
     });
-  const stems = (job.stems ? source.stemNames : []).map((name) => ({ name, file: stemPath(job.wavPath, name) }));
+  const allStems = (job.stems ? source.stemNames : []).map((name, place) => {
+    const file = stemPath(job.wavPath, name);
+    return { name, place, file, part: files.open(file) };
+  });
   const mixWav = openWav(job.wavPath, 0);
-  const stemWavs = stems.map((stem, i) => openWav(stem.file, i + 1));
+  const stemWavs = allStems.map((stem, i) => openWav(stem.file, i + 1, stem.part));
   const beatsCsv = job.beatsPath && new CsvFile(files.open(job.beatsPath), ["timeS", "shaftDeg", "cylinder", "end"]);
   const pulsesCsv = job.pulsesPath && new CsvFile(files.open(job.pulsesPath), source.pulseNames);
   const tail = job.keepTail && new TailKeeper(source, job.keepTail, job.request.rateHz);
@@ -163,6 +170,11 @@ function renderInto(
   const info = { INAM: oneLine(job.request.machine.name, 120), ISFT: "fourbeat" };
   for (const wav of [mixWav, ...stemWavs]) wav.close({ loop, cues: [], info });
   if (watch.isStopped()) throw new RenderStopped();
+  // A voice that kept silent throughout leaves no file; the steam's own stems always do.
+  const isKept = ({ name, place }: { name: string; place: number }) =>
+    alwaysWritten.includes(name) || source.wasHeard(place);
+  for (const stem of allStems) if (!isKept(stem)) files.drop(stem.part);
+  const stems = allStems.filter(isKept).map(({ name, file }) => ({ name, file }));
   files.publishAll();
   return {
     stems,

@@ -1,7 +1,7 @@
 import { DISTINCT_BEAT_DEG } from "../gear/beats.js";
 import { butterworthBandPass } from "../listening/band-filter.js";
 import { filterZeroPhase } from "../listening/zero-phase.js";
-import { Machine, stemNames } from "../machine/machine.js";
+import { Machine } from "../machine/machine.js";
 import { settle } from "../machine/settle.js";
 import { log10 } from "../quantities/portable-maths.js";
 import type { EngineDescription } from "../engine/engine-description.js";
@@ -34,7 +34,7 @@ export function relativeBeatLevelsDb(
   const speedRpm = oscillates ? description.speedRpm : wanted !== null && wanted < 0 ? -speed : speed;
   const machine = new Machine(
     description,
-    { sampleRateHz: rateHz, fidelity: 4, seed: 1, distanceM: 7.5 },
+    { sampleRateHz: rateHz, fidelity: 4, seed: 1, distanceM: 7.5, hasVoices: false },
     driveOf(plan(speedRpm)),
   );
   const endCount = machine.engine.ends.count;
@@ -45,7 +45,7 @@ export function relativeBeatLevelsDb(
   settle(machine, speedRpm, Math.ceil(marginS / machine.tickS));
   const firstS = (machine.nextSample - machine.delaySamples) / rateHz;
   const pulse = new Float64Array(Math.ceil((marginS - firstS + turns * turnS + marginS) * rateHz));
-  const block = stemNames.map(() => new Float64Array(blockFrames));
+  const block = [new Float64Array(blockFrames)];
   for (let done = 0; done < pulse.length; done += blockFrames) {
     const count = Math.min(blockFrames, pulse.length - done);
     machine.process(block, count);

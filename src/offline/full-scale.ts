@@ -1,5 +1,5 @@
 import type { EngineDescription } from "../engine/engine-description.js";
-import { Machine, stemNames } from "../machine/machine.js";
+import { Machine } from "../machine/machine.js";
 import { settle } from "../machine/settle.js";
 import { HighPass } from "../sound/high-pass.js";
 import { driveOf, steadyPlan } from "./run-plan.js";
@@ -26,7 +26,7 @@ export function ruledFullScalePa(description: EngineDescription): number {
   const turnS = description.speedRpm === 0 ? fullScaleLongestS : 60 / Math.abs(description.speedRpm);
   settle(machine, description.speedRpm, Math.round(0.5 / machine.tickS));
   const block = 4096;
-  const stems = stemNames.map(() => new Float64Array(block));
+  const stems = machine.stemNames.map(() => new Float64Array(block));
   const filter = new HighPass(calibrationRateHz);
   const mix = new Float64Array(block);
   const leadFrames = Math.round(0.5 * calibrationRateHz);

@@ -18,6 +18,9 @@ const blockFrames = 4096;
 // How far the machine is run on at a time once the file is full.
 const spareFrames = 64;
 const ownDistanceM = 7.5; // [common practice: pass-by measuring distance]
+// A stem that has been silent for so long has left its filter at rest: 8 Hz has fallen by far more than 200 dB.
+// [common practice]
+const restS = 2;
 // Filters hear this much before the first sample, so that files start settled.
 const leadS = 0.5;
 // A loop's beats that fall nearer than this to its seam are at it. [common practice: far below a sample]
@@ -50,6 +53,9 @@ export class OfflineRender {
   private readonly stems: Float64Array[];
   private readonly mix = new Float64Array(blockFrames);
   private readonly filters: readonly HighPass[];
+  /** For how many frames each stem has been silent. */
+  private readonly silentFrames: Float64Array;
+  private readonly everHeard: Uint8Array;
   private readonly block: { frameCount: number; mix: Float64Array; stems: Float64Array[] };
   private readonly beatRows: BeatRow[] = [];
   private readonly pulseRow: Float64Array;
@@ -104,6 +110,8 @@ export class OfflineRender {
     this.spare = this.stemNames.map(() => new Float64Array(spareFrames));
     this.stems = this.stemNames.map(() => new Float64Array(blockFrames));
     this.filters = this.stemNames.map(() => new HighPass(rateHz));
+    this.silentFrames = new Float64Array(this.stemNames.length).fill(restS * rateHz);
+    this.everHeard = new Uint8Array(this.stemNames.length);
     this.block = { frameCount: 0, mix: this.mix, stems: this.stems };
     const ends = this.machine.engine.motion.ends;
     this.pulseNames = [
@@ -118,6 +126,11 @@ export class OfflineRender {
       }),
     ];
     this.pulseRow = new Float64Array(this.pulseNames.length);
+  }
+
+  /** Whether a stem, by its place among `stemNames`, has given anything but silence so far. */
+  wasHeard(stem: number): boolean {
+    return this.everHeard[stem] === 1;
   }
 
   /** The next stretch, or null at the end. Arrays are reused. */
@@ -217,11 +230,18 @@ export class OfflineRender {
   }
 
   private make(frames: number): void {
-    const { stems, mix } = this;
+    const { stems, mix, silentFrames, everHeard, machine, request } = this;
     const scale = 1 / this.fullScalePa;
-    this.machine.process(stems, frames);
-    for (let s = 0; s < stems.length; s++) this.filters[s]!.process(stems[s]!, stems[s]!, frames);
-    for (let s = 0; s < stems.length; s++) addScaled(stems[s]!, scale, mix, frames, s === 0);
+    machine.process(stems, frames);
+    for (let s = 0; s < stems.length; s++) {
+      const isHeard = machine.heard[s] === 1;
+      silentFrames[s] = isHeard ? 0 : silentFrames[s]! + frames;
+      if (isHeard) everHeard[s] = 1;
+      // The first stem begins the mix, silent or not.
+      if (s > 0 && silentFrames[s]! > restS * request.rateHz) continue;
+      this.filters[s]!.process(stems[s]!, stems[s]!, frames);
+      addScaled(stems[s]!, scale, mix, frames, s === 0);
+    }
   }
 
   // With the listener's delay the last releases are not yet heard when the file ends; they belong to it all the same.

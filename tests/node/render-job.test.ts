@@ -34,6 +34,10 @@ class Tone implements RenderSource {
     private readonly frequencyHz = 997,
   ) {}
 
+  wasHeard(): boolean {
+    return true;
+  }
+
   next(): RenderedBlock | null {
     const frameCount = Math.min(1000, this.totalFrames - this.done);
     if (frameCount === 0) return null;
