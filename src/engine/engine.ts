@@ -7,6 +7,7 @@ import type { WorkingFluid } from "../steam/working-fluid.js";
 import { Admission, portDischargeCoefficient } from "./admission.js";
 import { CylinderEnds } from "./cylinder-ends.js";
 import { CylinderMetal } from "./cylinder-metal.js";
+import { restingControls } from "./engine-controls.js";
 import type { EngineDescription } from "./engine-description.js";
 import type { EngineParts } from "./engine-parts.js";
 import { EngineLedger } from "./engine-ledger.js";
@@ -59,6 +60,8 @@ export class Engine {
   readonly ledger = new EngineLedger();
   /** One number, the regulator's opening as a running machine sets it. */
   readonly regulatorRatio: Float64Array;
+  /** What else is set, in the order of `sideControls`. */
+  readonly side = restingControls();
 
   private readonly fluid: WorkingFluid;
   private readonly states: FluidStates;

@@ -1,3 +1,4 @@
+import { restingControls, sideControlIndex, sideControls, type SideControl } from "../engine/engine-controls.js";
 import type { ControlTrack } from "./control-track.js";
 
 /** What turns the shaft and moves the controls. `advance` sets the fields for a moment of time. */
@@ -8,22 +9,35 @@ export interface Drive {
   readonly crankRad: number;
   readonly regulatorRatio: number;
   readonly cutoffRatio: number;
+  /** Everything else that is set, in the order of `sideControls`. */
+  readonly side: Float64Array;
   /** For the time in `clockS[0]`, in seconds. */
   advance(clockS: Float64Array): void;
 }
 
-/** Controls written down beforehand: speed in rpm, regulator 0 to 1, nominal cut-off (negative is backward gear). */
+/** Tracks of the side controls that are ever touched. */
+export type SideTracks = { readonly [K in SideControl]?: ControlTrack };
+
+/** Controls written down beforehand: speed in rpm, regulator 0 to 1, nominal cut-off (negative is backward gear), and the rest. */
 export class TimedDrive implements Drive {
   shaftRad = 0.5;
   crankRad = 0.5;
   regulatorRatio = 0.5;
   cutoffRatio = 0.5;
+  readonly side = restingControls();
+
+  private readonly sideTracks: readonly ControlTrack[];
+  private readonly sidePlaces: Int32Array;
 
   constructor(
     readonly speedRpm: ControlTrack,
     private readonly regulator: ControlTrack,
     private readonly cutoff: ControlTrack,
+    tracks: SideTracks = {},
   ) {
+    const touched = sideControls.filter((name) => tracks[name] !== undefined);
+    this.sideTracks = touched.map((name) => tracks[name]!);
+    this.sidePlaces = Int32Array.from(touched, (name) => sideControlIndex[name]);
     this.advance(new Float64Array(1));
   }
 
@@ -36,5 +50,11 @@ export class TimedDrive implements Drive {
     this.crankRad = this.shaftRad;
     this.regulatorRatio = this.regulator.value;
     this.cutoffRatio = this.cutoff.value;
+    const { side, sideTracks, sidePlaces } = this;
+    for (let i = 0; i < sideTracks.length; i++) {
+      const track = sideTracks[i]!;
+      track.follow(clockS);
+      side[sidePlaces[i]!] = track.value;
+    }
   }
 }

@@ -1,3 +1,4 @@
+import { restingControls } from "../engine/engine-controls.js";
 import type { Drive } from "./drive.js";
 
 /** A loop as a machine runs it. */
@@ -12,6 +13,7 @@ export interface LoopTiming {
 export class LoopDrive implements Drive {
   shaftRad = 0.5;
   crankRad = 0.5;
+  readonly side = restingControls();
   private readonly perTickRad: number;
   private readonly perLoopRad: number;
 

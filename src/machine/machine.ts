@@ -294,6 +294,8 @@ export class Machine {
       engine.motion.cutoffRatio[0] = this.cutoffRatio;
       engine.motion.takeCutoff();
     }
+    const { side } = drive;
+    for (let i = 0; i < side.length; i++) engine.side[i] = side[i]!;
   }
 
   private runTick(): void {

@@ -2,7 +2,8 @@ import { resolveCutoff } from "../gear/equivalent-eccentric.js";
 import type { EngineDescription } from "../engine/engine-description.js";
 import type { GearDescription } from "../gear/gear-description.js";
 import { ControlTrack, type TrackPoint } from "../machine/control-track.js";
-import { TimedDrive } from "../machine/drive.js";
+import { restingControls, type SideControl, sideControls } from "../engine/engine-controls.js";
+import { TimedDrive, type SideTracks } from "../machine/drive.js";
 import { againstGearNotes } from "./against-gear.js";
 import type { RenderRequest } from "./render-request.js";
 
@@ -16,6 +17,8 @@ export interface RunPlan {
   readonly speedRpm: ControlTrack;
   readonly regulator: ControlTrack;
   readonly cutoff: ControlTrack;
+  /** Of the other controls, those that are ever touched. */
+  readonly side: SideTracks;
   readonly seconds: number;
   readonly notes: readonly string[];
 }
@@ -28,7 +31,7 @@ export function ownCutoffRatio(gear: GearDescription, speedRpm: number): number 
 
 /** A fresh drive over a plan's controls. */
 export function driveOf(plan: RunPlan): TimedDrive {
-  return new TimedDrive(plan.speedRpm, plan.regulator, plan.cutoff);
+  return new TimedDrive(plan.speedRpm, plan.regulator, plan.cutoff, plan.side);
 }
 
 /** Steady running: one speed, one regulator, one cut-off (null: own full gear). @throws RangeError for a cut-off the gear lacks */
@@ -44,6 +47,7 @@ export function steadyPlan(
   const drive = {
     speedRpm: new ControlTrack(speedRpm, []),
     cutoff: new ControlTrack(resolved.cutoffRatio ?? 1, []),
+    side: {},
     seconds,
   };
   const notes = [...resolved.notes, ...againstGearNotes(description.gear, { ...drive, changesS: [] })];
@@ -79,6 +83,7 @@ export function planRun(request: RenderRequest): RunPlan {
     regulator: [],
     cutoff: [],
   };
+  const sidePoints = new Map<SideControl, TrackPoint[]>();
   for (const control of run.controls) {
     const at = { atS: control.atS, overS: control.overS };
     if (control.speedRpm !== undefined) points.speed.push({ ...at, value: control.speedRpm });
@@ -88,6 +93,10 @@ export function planRun(request: RenderRequest): RunPlan {
       for (const note of resolved.notes) if (!notes.includes(note)) notes.push(note);
       points.cutoff.push({ ...at, value: resolved.cutoffRatio ?? 1 });
     }
+    for (const name of sideControls) {
+      const value = control[`${name}Ratio`];
+      if (value !== undefined) sidePoints.set(name, [...(sidePoints.get(name) ?? []), { ...at, value }]);
+    }
   }
   const plan = {
     speedRpm: new ControlTrack(description.speedRpm, points.speed),
@@ -96,6 +105,7 @@ export function planRun(request: RenderRequest): RunPlan {
       ownCutoffRatio(description.gear, points.speed[0]?.value ?? description.speedRpm) ?? 1,
       points.cutoff,
     ),
+    side: sideTracks(sidePoints),
   };
   const seconds =
     request.turns === null
@@ -105,6 +115,16 @@ export function planRun(request: RenderRequest): RunPlan {
   const checked = checkedSeconds(seconds, request.turns);
   notes.push(...againstGearNotes(description.gear, { ...plan, changesS, seconds: checked }));
   return { ...plan, seconds: checked, notes };
+}
+
+function sideTracks(points: ReadonlyMap<SideControl, readonly TrackPoint[]>): SideTracks {
+  const resting = restingControls();
+  const tracks: { -readonly [K in keyof SideTracks]: SideTracks[K] } = {};
+  sideControls.forEach((name, i) => {
+    const own = points.get(name);
+    if (own !== undefined) tracks[name] = new ControlTrack(resting[i]!, own);
+  });
+  return tracks;
 }
 
 function checkedSeconds(seconds: number, turns: number | null): number {

@@ -24,6 +24,10 @@ export interface ControlPoint {
   readonly loadRatio?: number;
   readonly fireRatio?: number;
   readonly feedRatio?: number;
+  readonly primingRatio?: number;
+  readonly blowdownRatio?: number;
+  /** Rise over distance, positive uphill. */
+  readonly gradientRatio?: number;
   /** Signed. */
   readonly speedRpm?: number;
 }

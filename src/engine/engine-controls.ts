@@ -1,0 +1,28 @@
+/** What a machine is set by beside regulator and cut-off, in the order in which they stand in arrays. */
+export const sideControls = [
+  "drains",
+  "blower",
+  "whistle",
+  "brake",
+  "load",
+  "fire",
+  "feed",
+  "priming",
+  "blowdown",
+  "gradient",
+] as const;
+
+/** One of `sideControls`. */
+export type SideControl = (typeof sideControls)[number];
+
+/** Place of every side control. */
+export const sideControlIndex = Object.fromEntries(sideControls.map((name, i) => [name, i])) as Readonly<
+  Record<SideControl, number>
+>;
+
+/** A machine that nobody touches: everything shut and off, its load on. Ratios, 0 to 1; the gradient as rise over distance. */
+export function restingControls(): Float64Array {
+  const controls = new Float64Array(sideControls.length);
+  controls[sideControlIndex.load] = 1;
+  return controls;
+}
