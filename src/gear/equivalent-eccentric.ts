@@ -1,4 +1,4 @@
-import type { GearDescription } from "./gear-description.js";
+import { type GearDescription, isSettable } from "./gear-description.js";
 import { type ValveDimensions, valveDimensions } from "./valve-dimensions.js";
 
 /**
@@ -110,10 +110,12 @@ export class QuarterThrow {
  * @param requestedRatio nominal cut-off, signed, share of the stroke
  */
 export function cutoffFault(gear: GearDescription, requestedRatio: number): string | null {
-  if (gear.valveGear.kind === "oscillating") {
+  if (!isSettable(gear.valveGear)) {
+    const isPump = gear.valveGear.kind === "tripped";
     return (
-      `must be left out for an oscillating cylinder, which has none to choose, got ${percent(requestedRatio)}. ` +
-      `Its ports open and shut with the swing.`
+      `must be left out for ${isPump ? "a pump without a crank" : "an oscillating cylinder"}, which has none to choose, ` +
+      `got ${percent(requestedRatio)}. ` +
+      (isPump ? `Its pistons trip the valves at the ends of their strokes.` : `Its ports open and shut with the swing.`)
     );
   }
   const greatest = fullGearCutoffRatio(valveDimensions(gear.valveGear));
@@ -134,7 +136,7 @@ export function cutoffFault(gear: GearDescription, requestedRatio: number): stri
 export function resolveCutoff(gear: GearDescription, requestedRatio: number | null): ResolvedCutoff {
   const fault = requestedRatio === null ? null : cutoffFault(gear, requestedRatio);
   if (fault !== null) throw new RangeError(`cutoff ${fault}`);
-  if (gear.valveGear.kind === "oscillating") return { cutoffRatio: null, quarterM: null, direction: 1, notes: [] };
+  if (!isSettable(gear.valveGear)) return { cutoffRatio: null, quarterM: null, direction: 1, notes: [] };
   const valve = valveDimensions(gear.valveGear);
   const greatest = fullGearCutoffRatio(valve);
   const least = midGearCutoffRatio(valve);

@@ -43,6 +43,11 @@ export function requireFaultsFit(gear: GearDescription): void {
     if (!(Number.isInteger(cylinder) && cylinder >= 1 && cylinder <= count)) {
       throw new RangeError(`faults: cylinder must be from 1 to ${count}, got ${cylinder}. Name one that is there.`);
     }
+    if (gear.valveGear.kind === "tripped" && kind !== "ringLeak" && kind !== "portChoke") {
+      throw new RangeError(
+        `faults: kind must be one that a pump without a crank can have, got ${kind}. Name ringLeak or portChoke.`,
+      );
+    }
     if (gear.valveGear.kind === "oscillating" && (kind === "valveRodLength" || kind === "eccentricSlip")) {
       throw new RangeError(
         `faults: kind must be one that an oscillating cylinder can have, got ${kind}. It has no valve rod or eccentric.`,

@@ -52,7 +52,28 @@ export interface OscillatingGear {
   readonly pivotDistanceM: number;
 }
 
-export type ValveGear = EccentricGear | EventsGear | OscillatingGear;
+/** Valves of a direct-acting pump, which has no crank: one cylinder trips its own valve, two trip each other's. */
+export interface TrippedGear {
+  readonly kind: "tripped";
+  readonly portLengthM: number;
+  readonly portWidthM: number;
+  /** Way of a piston to either side of its middle in which it moves no valve, as a share of half its stroke. */
+  readonly lostMotionRatio: number;
+  /** Of half the valve's travel. */
+  readonly steamLapRatio: number;
+  /** Last part of the stroke, in which the piston closes the exhaust port, and the share of the port that stays open. */
+  readonly cushionRatio: number;
+  readonly cushionLeakRatio: number;
+  /** Time in which the main valve of a single pump is thrown from one side to the other. */
+  readonly throwOverS: number;
+}
+
+export type ValveGear = EccentricGear | EventsGear | OscillatingGear | TrippedGear;
+
+/** A gear that is set by a nominal cut-off. */
+export function isSettable(gear: ValveGear): gear is EccentricGear | EventsGear {
+  return gear.kind === "eccentric" || gear.kind === "events";
+}
 
 /** What is out of true. `cylinder` counts from 1. Signs as in the machine file. */
 export type Fault =

@@ -7,6 +7,7 @@ import { HarmonicValves } from "./harmonic-valves.js";
 import { OscillatingPorts } from "./oscillating.js";
 import { requireCylinder } from "./require-cylinder.js";
 import { SliderCranks, pistonPositionRatio } from "./slider-crank.js";
+import { TrippedValves } from "./tripped-valves.js";
 import { valveDimensions } from "./valve-dimensions.js";
 
 /** One end of one cylinder. */
@@ -54,12 +55,14 @@ export class Motion {
   private readonly crankOffsetRad: Float64Array;
   private readonly turn: CrankTurn;
   /** Share of the stroke from the head-end dead centre, per cylinder. */
-  private readonly position: Float64Array;
+  readonly position: Float64Array;
   private readonly rodRatio: number;
   private readonly sliders: SliderCranks;
   private readonly throwFinder: QuarterThrow | null;
   private readonly valves: HarmonicValves | null;
   private readonly swinging: OscillatingPorts | null;
+  /** Of a pump without a crank: its owner moves the pistons in `position` and the valves after them. */
+  readonly tripped: TrippedValves | null;
 
   /** Stands in full forward gear at shaft angle 0. @throws RangeError for iron that cannot turn, or ports that never open */
   constructor(gear: GearDescription) {
@@ -71,9 +74,18 @@ export class Motion {
     const endCount = cylinderCount * endsPerCylinder;
     const faults = gear.crankAnglesRad.map((_, k) => faultsOfCylinder(gear, k + 1));
     this.endsPerCylinder = endsPerCylinder;
-    if (valveGear.kind === "oscillating") {
+    if (valveGear.kind === "tripped") {
       this.throwFinder = null;
       this.valves = null;
+      this.swinging = null;
+      this.tripped = new TrippedValves(valveGear, faults, endsPerCylinder);
+      this.portAreaMaxM2 = this.tripped.portAreaMaxM2;
+      this.admission = "outside";
+      this.openingMaxM = valveGear.portWidthM;
+    } else if (valveGear.kind === "oscillating") {
+      this.throwFinder = null;
+      this.valves = null;
+      this.tripped = null;
       this.swinging = new OscillatingPorts(valveGear, cylinder.strokeM, faults, endsPerCylinder);
       this.portAreaMaxM2 = this.swinging.portAreaMaxM2;
       this.admission = "outside";
@@ -84,6 +96,7 @@ export class Motion {
       this.valves = new HarmonicValves(valve, faults, endsPerCylinder);
       this.valves.setQuarterThrow(fullGearQuarterThrowM(valve));
       this.swinging = null;
+      this.tripped = null;
       this.portAreaMaxM2 = this.valves.portAreaMaxM2;
       this.admission = valveGear.admission;
       this.openingMaxM = valveGear.portWidthM;
@@ -154,7 +167,7 @@ export class Motion {
 
   /** Fills the areas and volumes for the angle in `shaftRad`. Allocates nothing. */
   processShaft(): void {
-    const { turn, valves, swinging, position, volumeM3, clearanceM3, sweptM3, endsPerCylinder } = this;
+    const { turn, valves, swinging, tripped, position, volumeM3, clearanceM3, sweptM3, endsPerCylinder } = this;
     const { cosine, sine } = turn;
     turn.turn();
     if (valves !== null) {
@@ -162,6 +175,8 @@ export class Motion {
       valves.fillAreas(cosine, sine, this.steamAreaM2, this.exhaustAreaM2);
     } else if (swinging !== null) {
       swinging.fill(cosine, sine, position, this.steamAreaM2, this.exhaustAreaM2);
+    } else if (tripped !== null) {
+      tripped.fillAreas(position, this.steamAreaM2, this.exhaustAreaM2);
     }
     for (let k = 0; k < position.length; k++) {
       const head = k * endsPerCylinder;

@@ -1,15 +1,15 @@
 import { Engine } from "../engine/engine.js";
 import type { EngineDescription } from "../engine/engine-description.js";
-import { ReleaseWatch } from "../engine/release-watch.js";
 import { NoisePeriod, NoiseStream } from "../quantities/random.js";
 import { Background } from "../sound/background.js";
-import { BeatLog } from "./beat-log.js";
+import type { BeatLog } from "./beat-log.js";
 import type { Drive } from "./drive.js";
 import { ExhaustVoices } from "./exhaust-voices.js";
 import { noiseStreams } from "./noise-streams.js";
 import { ticksPerNoiseRow } from "./flow-rows.js";
 import { NoiseVoices } from "./noise-voices.js";
 import { PulseTap } from "./pulse-tap.js";
+import { ReleaseLog } from "./release-log.js";
 import { TurnMeter } from "./turn-meter.js";
 import { VoiceStem } from "./voice-stem.js";
 import { makeVoices, voiceMaking } from "./voices.js";
@@ -54,7 +54,6 @@ export class Machine {
   readonly delaySamples: number;
   /** Samples by which the pulse tap lags the fluid. */
   readonly pulseDelaySamples: number;
-  readonly beats: BeatLog;
   readonly meter: TurnMeter;
   /** Null until asked for: it costs one interpolator a column. */
   pulses: PulseTap | null = null;
@@ -66,8 +65,7 @@ export class Machine {
   private readonly chunkFrames: number;
   private readonly noisePeriod = new NoisePeriod();
   private loopTicks = 0;
-  private readonly watch: ReleaseWatch;
-  private readonly wasShut: Uint8Array;
+  private readonly releases: ReleaseLog;
   private readonly voices: ExhaustVoices;
   private readonly noises: NoiseVoices;
   private readonly voiceStems: readonly VoiceStem[];
@@ -76,7 +74,6 @@ export class Machine {
   // The chunk last made, in the order of `stemNames`.
   private readonly chunkStems: readonly Float64Array[];
   private readonly clockS = new Float64Array(1);
-  private readonly beforeRad = new Float64Array(1);
   private regulatorRatio = NaN;
   private cutoffRatio = NaN;
   private nextTick = 0;
@@ -131,9 +128,7 @@ export class Machine {
     }
     this.heard = new Uint8Array(this.stemNames.length);
     this.pulseDelaySamples = this.voices.flowDelaySamples;
-    this.watch = new ReleaseWatch(description.gear);
-    this.wasShut = new Uint8Array(this.engine.ends.count);
-    this.beats = new BeatLog(1024);
+    this.releases = new ReleaseLog(this.engine);
     this.meter = new TurnMeter(this.engine.ends.count);
     this.reset(0);
   }
@@ -170,7 +165,7 @@ export class Machine {
     this.noises.setNextSampleIndex(sample);
     for (const stem of this.voiceStems) stem.setNextSampleIndex(sample);
     this.background?.setNextSampleIndex(sample);
-    this.beats.clear();
+    this.releases.clear();
     this.meter.reset();
   }
 
@@ -188,6 +183,11 @@ export class Machine {
   setLoop(loopTicks: number): void {
     this.loopTicks = loopTicks;
     this.noisePeriod.samples = (loopTicks * this.samplesPerTick) / this.ticksPerSample;
+  }
+
+  /** Releases since the clock was last moved. */
+  get beats(): BeatLog {
+    return this.releases.beats;
   }
 
   /** The tick that comes next. */
@@ -226,7 +226,7 @@ export class Machine {
     if (odd > 0) this.runSilent(odd);
     for (let t = odd; t < tickCount; t += perChunk) this.fillChunk();
     this.chunkRead = this.chunkFilled = 0;
-    this.beats.clear();
+    this.releases.clear();
   }
 
   /** Fills one array a stem, in pascals, as many stems as there are arrays. Any block length gives the same samples. */
@@ -299,11 +299,8 @@ export class Machine {
   }
 
   private runTick(): void {
-    const { engine, drive, wasShut, stepS } = this;
-    const areas = engine.motion.exhaustAreaM2;
-    const endCount = wasShut.length;
-    for (let i = 0; i < endCount; i++) wasShut[i] = areas[i]! > 0 ? 0 : 1;
-    this.beforeRad[0] = drive.shaftRad;
+    const { engine, drive, releases, stepS } = this;
+    releases.begin(drive);
     if (this.loopTicks > 0 && this.nextTick % this.loopTicks === 0) engine.restartSlowExchanges();
     this.nextTick++;
     this.clockS[0] = this.nextTick * stepS;
@@ -313,14 +310,6 @@ export class Machine {
     engine.process();
     if (!this.isSounding) return;
     this.meter.follow(engine, this.clockS);
-    for (let i = 0; i < endCount; i++) {
-      if (wasShut[i] === 1 && areas[i]! > 0) {
-        const before = this.beforeRad[0];
-        const after = drive.shaftRad;
-        const at = this.watch.releaseRad(i, drive.cutoffRatio, before, after);
-        const share = after === before ? 1 : (at - before) / (after - before);
-        this.beats.push((this.nextTick - 1 + share) * stepS, at, i);
-      }
-    }
+    releases.end(drive, this.nextTick, stepS);
   }
 }

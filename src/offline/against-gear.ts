@@ -1,5 +1,5 @@
 import { midGearCutoffRatio, quarterThrowM } from "../gear/equivalent-eccentric.js";
-import type { GearDescription } from "../gear/gear-description.js";
+import { type GearDescription, isSettable } from "../gear/gear-description.js";
 import { type ValveDimensions, valveDimensions } from "../gear/valve-dimensions.js";
 import type { ControlTrack } from "../machine/control-track.js";
 
@@ -17,7 +17,7 @@ export interface GearAndSpeed {
  * it never is, in mid gear, at a standstill, and for an oscillating cylinder, which has no gear to set.
  */
 export function againstGearNotes(gear: GearDescription, drive: GearAndSpeed): string[] {
-  if (gear.valveGear.kind === "oscillating") return [];
+  if (!isSettable(gear.valveGear)) return [];
   const fromS = firstAgainstS(drive, valveDimensions(gear.valveGear));
   if (fromS === null) return [];
   const since = fromS === 0 ? "" : ` from ${Number(fromS.toFixed(2))} s on`;

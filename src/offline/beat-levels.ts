@@ -1,4 +1,5 @@
 import { DISTINCT_BEAT_DEG } from "../gear/beats.js";
+import { isSettable } from "../gear/gear-description.js";
 import { butterworthBandPass } from "../listening/band-filter.js";
 import { filterZeroPhase } from "../listening/zero-phase.js";
 import { Machine } from "../machine/machine.js";
@@ -27,7 +28,7 @@ export function relativeBeatLevelsDb(
   cutoffRatio: number | null,
 ): (number | null)[] {
   const { description } = machineFile;
-  const oscillates = description.gear.valveGear.kind === "oscillating";
+  const oscillates = !isSettable(description.gear.valveGear);
   const wanted = cutoffRatio ?? ownCutoffRatio(description.gear, description.speedRpm);
   const plan = (speedRpm: number) => steadyPlan(description, speedRpm, 1, wanted, turns * 60);
   const speed = Math.abs(description.speedRpm);

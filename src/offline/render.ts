@@ -1,10 +1,10 @@
+import { isSettable } from "../gear/gear-description.js";
 import { LoopDrive } from "../machine/loop-drive.js";
 import { Machine } from "../machine/machine.js";
 import { settleLoop, type LoopSettled } from "../machine/settle-loop.js";
 import { settle, type Settled } from "../machine/settle.js";
 import type { TurnMeter } from "../machine/turn-meter.js";
 import { airSoundSpeedMPerS } from "../machine/ambient-air.js";
-import { HighPass } from "../sound/high-pass.js";
 import { Balance, requireFiniteGas } from "./balance.js";
 import { eventsReport } from "./events-report.js";
 import { ruledFullScalePa } from "./full-scale.js";
@@ -12,15 +12,13 @@ import { planLoop, type LoopPlan } from "./loop-plan.js";
 import { LoopSeam, loopWarnings } from "./loop-seam.js";
 import type { BeatRow, RenderedBlock, RenderRequest, RenderSummary } from "./render-request.js";
 import { driveOf, planRun, type RunPlan } from "./run-plan.js";
+import { StemMix } from "./stem-mix.js";
 import { troubleWarnings, unsettledWarnings } from "./trouble-warnings.js";
 
 const blockFrames = 4096;
 // How far the machine is run on at a time once the file is full.
 const spareFrames = 64;
 const ownDistanceM = 7.5; // [common practice: pass-by measuring distance]
-// A stem that has been silent for so long has left its filter at rest: 8 Hz has fallen by far more than 200 dB.
-// [common practice]
-const restS = 2;
 // Filters hear this much before the first sample, so that files start settled.
 const leadS = 0.5;
 // A loop's beats that fall nearer than this to its seam are at it. [common practice: far below a sample]
@@ -50,12 +48,7 @@ export class OfflineRender {
   private readonly seam: LoopSeam | null = null;
   private readonly machine: Machine;
   private readonly settled: Settled;
-  private readonly stems: Float64Array[];
-  private readonly mix = new Float64Array(blockFrames);
-  private readonly filters: readonly HighPass[];
-  /** For how many frames each stem has been silent. */
-  private readonly silentFrames: Float64Array;
-  private readonly everHeard: Uint8Array;
+  private readonly sound: StemMix;
   private readonly block: { frameCount: number; mix: Float64Array; stems: Float64Array[] };
   private readonly beatRows: BeatRow[] = [];
   private readonly pulseRow: Float64Array;
@@ -108,11 +101,8 @@ export class OfflineRender {
     }
     this.stemNames = this.machine.stemNames;
     this.spare = this.stemNames.map(() => new Float64Array(spareFrames));
-    this.stems = this.stemNames.map(() => new Float64Array(blockFrames));
-    this.filters = this.stemNames.map(() => new HighPass(rateHz));
-    this.silentFrames = new Float64Array(this.stemNames.length).fill(restS * rateHz);
-    this.everHeard = new Uint8Array(this.stemNames.length);
-    this.block = { frameCount: 0, mix: this.mix, stems: this.stems };
+    this.sound = new StemMix(this.machine, this.fullScalePa, blockFrames);
+    this.block = { frameCount: 0, mix: this.sound.mix, stems: this.sound.stems };
     const ends = this.machine.engine.motion.ends;
     this.pulseNames = [
       "timeS",
@@ -130,7 +120,7 @@ export class OfflineRender {
 
   /** Whether a stem, by its place among `stemNames`, has given anything but silence so far. */
   wasHeard(stem: number): boolean {
-    return this.everHeard[stem] === 1;
+    return this.sound.wasHeard(stem);
   }
 
   /** The next stretch, or null at the end. Arrays are reused. */
@@ -141,8 +131,8 @@ export class OfflineRender {
       return null;
     }
     const frames = Math.min(blockFrames, this.totalFrames - this.frame);
-    this.make(frames);
-    if (this.seam !== null) this.seam.take(this.mix, frames);
+    this.sound.make(frames);
+    if (this.seam !== null) this.seam.take(this.sound.mix, frames);
     this.frame += frames;
     if (this.frame >= this.totalFrames) this.runToEnd();
     requireFiniteGas(this.machine.engine, `${(this.frame / this.request.rateHz).toFixed(3)} s into the render`);
@@ -179,7 +169,7 @@ export class OfflineRender {
       powerW: !isTelling ? null : seconds > 0 ? workJ.reduce((sum, joule) => sum + joule, 0) / seconds : 0,
       beatsPerTurn: eventsReport({
         gear: description.gear,
-        cutoffRatio: description.gear.valveGear.kind === "oscillating" ? null : plan.cutoff.valueAt(elapsedS),
+        cutoffRatio: !isSettable(description.gear.valveGear) ? null : plan.cutoff.valueAt(elapsedS),
         exhaustsToAir: description.exhaust.condenser === null,
         speedRpm: description.speedRpm,
         relativeLevelsDb: null,
@@ -214,7 +204,7 @@ export class OfflineRender {
     this.isStarted = true;
     if (this.onPulse !== null) this.machine.tapPulses();
     while (this.machine.nextSample < this.firstSample) {
-      this.make(Math.min(blockFrames, this.firstSample - this.machine.nextSample));
+      this.sound.make(Math.min(blockFrames, this.firstSample - this.machine.nextSample));
     }
     this.balance = new Balance(this.machine.engine);
   }
@@ -224,23 +214,8 @@ export class OfflineRender {
     const { seam } = this;
     while (seam !== null && seam.framesLeft > 0) {
       const frames = Math.min(blockFrames, seam.framesLeft);
-      this.make(frames);
-      seam.hear(this.mix, frames);
-    }
-  }
-
-  private make(frames: number): void {
-    const { stems, mix, silentFrames, everHeard, machine, request } = this;
-    const scale = 1 / this.fullScalePa;
-    machine.process(stems, frames);
-    for (let s = 0; s < stems.length; s++) {
-      const isHeard = machine.heard[s] === 1;
-      silentFrames[s] = isHeard ? 0 : silentFrames[s]! + frames;
-      if (isHeard) everHeard[s] = 1;
-      // The first stem begins the mix, silent or not.
-      if (s > 0 && silentFrames[s]! > restS * request.rateHz) continue;
-      this.filters[s]!.process(stems[s]!, stems[s]!, frames);
-      addScaled(stems[s]!, scale, mix, frames, s === 0);
+      this.sound.make(frames);
+      seam.hear(this.sound.mix, frames);
     }
   }
 
@@ -287,14 +262,5 @@ export class OfflineRender {
       for (let c = 0; c < tap.columnCount; c++) pulseRow[c + 2] = tap.columns[c]![at]!;
       this.onPulse(this.nextPulse++, pulseRow);
     }
-  }
-}
-
-/** Brings a stem to full-scale units in place and adds it to the mix, or begins the mix with it. */
-function addScaled(stem: Float64Array, scale: number, mix: Float64Array, frames: number, isFirst: boolean): void {
-  for (let i = 0; i < frames; i++) {
-    const value = scale * stem[i]!;
-    stem[i] = value;
-    mix[i] = isFirst ? value : mix[i]! + value;
   }
 }

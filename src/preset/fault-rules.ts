@@ -1,4 +1,4 @@
-import type { Fault, GearDescription } from "../gear/gear-description.js";
+import { type Fault, type GearDescription, isSettable } from "../gear/gear-description.js";
 import type { GivenMachine } from "./machine-schema.js";
 import type { Sheet } from "./sheet.js";
 import { eventsValve } from "./valve-defaults.js";
@@ -81,7 +81,7 @@ function readFault(sheet: Sheet, name: string, fault: GivenFault, gear: Omit<Gea
 
 function applyShiftRule(sheet: Sheet, name: string, byM: number, gear: Omit<GearDescription, "faults">): void {
   const { valveGear } = gear;
-  if (valveGear.kind === "oscillating") return;
+  if (!isSettable(valveGear)) return;
   const valve =
     valveGear.kind === "eccentric"
       ? { halfTravelM: valveGear.travelM / 2, steamLapM: valveGear.steamLapM }

@@ -22,7 +22,7 @@ export function applyGearRules(sheet: Sheet, gear: GearDescription): void {
   applyCylinderRules(sheet, cylinder, valveGear.kind === "oscillating");
   if (valveGear.kind === "eccentric") applyEccentricRules(sheet, valveGear);
   else if (valveGear.kind === "events") applyEventsRules(sheet, valveGear);
-  else applyOscillatingRules(sheet, valveGear, cylinder);
+  else if (valveGear.kind === "oscillating") applyOscillatingRules(sheet, valveGear, cylinder);
   const pistonM2 = (Math.PI / 4) * cylinder.boreM * cylinder.boreM;
   const portM2 = portAreaM2(valveGear);
   sheet.query(["valveGear", "cylinders.bore"], portM2 > 0.5 * pistonM2, () => {

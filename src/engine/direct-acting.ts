@@ -1,0 +1,127 @@
+import type { CylinderGeometry } from "../gear/gear-description.js";
+import type { Motion } from "../gear/motion.js";
+import type { CylinderEnds } from "./cylinder-ends.js";
+import { sideControlIndex } from "./engine-controls.js";
+
+/** The water side of a pump without a crank, every cylinder alike. */
+export interface PumpDescription {
+  readonly waterBoreM: number;
+  /** Delivery less suction with load 100 %. */
+  readonly liftPa: number;
+  /** Air in the delivery vessel at no lift; 0: the lift is what `liftPa` says, however much is delivered. */
+  readonly vesselM3: number;
+  /** Piston, rod and plunger, with the water that goes along. */
+  readonly movingKg: number;
+  /** Pressure lost in the water valves at `lossAtMPerS`, as its square. */
+  readonly valveLossPa: number;
+  readonly lossAtMPerS: number;
+  /** Of packings, as a mean pressure on the steam piston. */
+  readonly frictionPa: number;
+}
+
+const waterKgPerM3 = 998; // [source: IAPWS R7-97 region 1 at 20 °C]
+// A piston that reaches its cover comes back this slowly. [common practice: water and packing swallow nearly all]
+const reboundRatio = 0.1;
+
+/**
+ * Pistons of a direct-acting pump: no crank, no flywheel; steam pushes, water holds against it. Each tick `process` moves the
+ * pistons by the pressures as they stand and the valves after them, and counts a double stroke as a turn.
+ */
+export class DirectActing {
+  /** Per cylinder: positive away from the head end, m/s. */
+  readonly speedMPerS: Float64Array;
+  /** Half turns made by the first piston since `reset`, as an angle: pi a stroke. */
+  shaftRad = 0.5;
+  /** Delivery less suction as it stands, Pa. */
+  liftPa = 0.5;
+  /** Delivered since `reset`, m3. */
+  deliveredM3 = 0.5;
+  /** Per cylinder: speed with which the piston met its cover in the last tick, 0 if it did not. */
+  readonly coverMPerS: Float64Array;
+
+  private readonly steamM2: Float64Array;
+  private readonly waterM2: number;
+  private readonly slowingPa: number;
+
+  constructor(
+    private readonly description: PumpDescription,
+    private readonly cylinder: CylinderGeometry,
+    private readonly motion: Motion,
+    private readonly ends: CylinderEnds,
+    private readonly ambientPa: number,
+    private readonly side: Float64Array,
+    private readonly stepS: number,
+  ) {
+    const count = motion.position.length;
+    this.speedMPerS = new Float64Array(count);
+    this.coverMPerS = new Float64Array(count);
+    this.steamM2 = motion.pistonAreaM2;
+    this.waterM2 = 0.25 * Math.PI * description.waterBoreM * description.waterBoreM;
+    const { valveLossPa, lossAtMPerS } = description;
+    this.slowingPa = valveLossPa / (lossAtMPerS * lossAtMPerS);
+    this.reset();
+  }
+
+  /** State only: pistons at rest, the first at its head end, the second at its crank end. */
+  reset(): void {
+    const { motion } = this;
+    this.speedMPerS.fill(0);
+    this.coverMPerS.fill(0);
+    for (let k = 0; k < motion.position.length; k++) motion.position[k] = k === 0 ? 0 : 1;
+    motion.tripped?.reset();
+    this.shaftRad = this.deliveredM3 = 0;
+    this.liftPa = 0;
+    motion.shaftRad[0] = 0;
+    motion.processShaft();
+  }
+
+  /** One tick: after it the motion's volumes and areas stand for the pistons' new places. */
+  process(): void {
+    const { description, motion, ends, speedMPerS, coverMPerS, steamM2, waterM2, cylinder, stepS } = this;
+    const { position, tripped } = motion;
+    const perCylinder = ends.count / position.length;
+    const { vesselM3 } = description;
+    const nominal = description.liftPa * this.side[sideControlIndex.load]!;
+    // Air shut in the vessel is pressed together as it fills. [source: Boyle's law]
+    const full = vesselM3 > 0 ? this.deliveredM3 / vesselM3 : 0;
+    const held = full < 0.98 ? full : 0.98;
+    this.liftPa = vesselM3 > 0 ? (this.ambientPa * held) / (1 - held) : nominal;
+    for (let k = 0; k < position.length; k++) {
+      const head = k * perCylinder;
+      const behindPa = perCylinder === 2 ? ends.middlePa[head + 1]! : this.ambientPa;
+      const behindM2 = perCylinder === 2 ? steamM2[head + 1]! : steamM2[head]!;
+      const rodM2 = steamM2[head]! - behindM2;
+      const push = ends.middlePa[head]! * steamM2[head]! - behindPa * behindM2 - this.ambientPa * rodM2;
+      let speed = speedMPerS[k]!;
+      const size = speed < 0 ? -speed : speed;
+      const hold = this.liftPa * waterM2 + description.frictionPa * steamM2[head]!;
+      // Water and packing hold like friction; the valves' loss grows with the square and is taken as far as it goes by itself.
+      const slowing = this.slowingPa * waterM2 * size;
+      const mass = description.movingKg;
+      const free = (speed + (push / mass) * stepS) / (1 + (slowing / mass) * stepS);
+      const most = (hold / mass) * stepS;
+      speed = free > most ? free - most : free < -most ? free + most : 0;
+      let at = position[k]! + (speed * stepS) / cylinder.strokeM;
+      coverMPerS[k] = 0;
+      if (at < 0 || at > 1) {
+        coverMPerS[k] = speed < 0 ? -speed : speed;
+        at = at < 0 ? 0 : 1;
+        speed *= -reboundRatio;
+      }
+      const movedM = (at > position[k]! ? at - position[k]! : position[k]! - at) * cylinder.strokeM;
+      this.deliveredM3 += movedM * waterM2;
+      if (k === 0) this.shaftRad += (Math.PI * movedM) / cylinder.strokeM;
+      position[k] = at;
+      speedMPerS[k] = speed;
+    }
+    tripped?.process(position, stepS);
+    motion.shaftRad[0] = this.shaftRad;
+  }
+
+  /** Water delivered in the last tick, kg/s, all cylinders. */
+  waterKgPerS(): number {
+    let sum = 0;
+    for (let k = 0; k < this.speedMPerS.length; k++) sum += Math.abs(this.speedMPerS[k]!);
+    return sum * this.waterM2 * waterKgPerM3;
+  }
+}

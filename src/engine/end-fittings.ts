@@ -1,0 +1,159 @@
+import { sideControlIndex } from "./engine-controls.js";
+import type { EngineParts } from "./engine-parts.js";
+import type { FittingsDescription } from "./fittings-description.js";
+import type { VoiceRecord } from "./voice-record.js";
+import { WaterInEnds } from "./water-in-ends.js";
+import { WayOut } from "./way-out.js";
+
+// A relief valve is full open at this much above its set pressure. [common practice: a tenth]
+const reliefSpanRatio = 0.1;
+// Share of a cylinder's water that stands at its gland. [common practice]
+const glandCoveredRatio = 0.3;
+
+/**
+ * What opens from the cylinders and the chest to the air: drain cocks, relief valves, glands, snifting valve. Measured now and
+ * then, given every tick; fills their places in the voice record.
+ */
+export class EndFittings {
+  private readonly water: WaterInEnds;
+  private readonly way: WayOut;
+  /** Per end, as last measured: mass, air and energy out. */
+  private readonly massKgPerS: Float64Array;
+  private readonly airKgPerS: Float64Array;
+  private readonly energyW: Float64Array;
+  private chestKgPerS = 0.5;
+  private chestW = 0.5;
+  private isOpen = false;
+
+  constructor(
+    private readonly parts: EngineParts,
+    private readonly fittings: FittingsDescription,
+    private readonly record: VoiceRecord,
+    private readonly side: Float64Array,
+    clearanceM3: Float64Array,
+  ) {
+    const { ends, exponent, states } = parts;
+    this.water = new WaterInEnds(ends, clearanceM3);
+    this.way = new WayOut(exponent, states.air);
+    this.massKgPerS = new Float64Array(ends.count);
+    this.airKgPerS = new Float64Array(ends.count);
+    this.energyW = new Float64Array(ends.count);
+    this.reset();
+  }
+
+  /** Flows held to what makes the pressures equal. */
+  get heldCount(): number {
+    return this.way.heldCount;
+  }
+
+  /** State only. */
+  reset(): void {
+    const { record } = this;
+    this.way.heldCount = 0;
+    this.isOpen = false;
+    this.clear();
+    for (const array of [record.drainKgPerS, record.drainMPerS, record.drainWaterKgPerS]) array.fill(0);
+    for (const array of [record.reliefKgPerS, record.reliefMPerS]) array.fill(0);
+    for (const array of [record.glandKgPerS, record.glandMPerS, record.glandWaterKgPerS]) array.fill(0);
+    record.sniftKgPerS = record.sniftMPerS = 0;
+  }
+
+  /** Finds what flows, to be held for `holdTicks` ticks. */
+  measure(holdTicks: number): void {
+    const { ends, chest, stepS, states } = this.parts;
+    const { fittings, record, way, water, massKgPerS, airKgPerS, energyW } = this;
+    const drainM2 = fittings.drainAreaM2 * this.side[sideControlIndex.drains]!;
+    const { reliefAreaM2, reliefPa, glandAreaM2, sniftingAreaM2 } = fittings;
+    this.clear();
+    water.measure();
+    way.holdS = holdTicks * stepS;
+    const perCylinder = ends.count / record.glandKgPerS.length;
+    for (let i = 0; i < ends.count; i++) {
+      const pressurePa = ends.pressurePa[i]!;
+      const lift = (pressurePa - reliefPa) / (reliefSpanRatio * reliefPa);
+      const reliefM2 = reliefAreaM2 > 0 && lift > 0 ? reliefAreaM2 * (lift < 1 ? lift : 1) : 0;
+      const glandM2 = i % perCylinder === perCylinder - 1 ? glandAreaM2 : 0;
+      way.gasPa = pressurePa;
+      way.gasKgPerM3 = water.gasKgPerM3[i]!;
+      way.gasJPerKg = water.gasJPerKg[i]!;
+      way.waterKg = water.waterKg[i]!;
+      way.waterJPerKg = water.waterJPerKg[i]!;
+      way.volumeM3 = ends.volumeM3[i]!;
+      const k = (i / perCylinder) | 0;
+      if (drainM2 > 0) {
+        way.areaM2 = drainM2;
+        way.waterShareRatio = water.coveredRatio[i]!;
+        way.measure();
+        this.add(i);
+        record.drainKgPerS[i] = way.gasKgPerS;
+        record.drainMPerS[i] = way.jetMPerS;
+        record.drainWaterKgPerS[i] = way.waterKgPerS;
+      } else record.drainKgPerS[i] = record.drainMPerS[i] = record.drainWaterKgPerS[i] = 0;
+      if (reliefM2 > 0) {
+        way.areaM2 = reliefM2;
+        way.waterShareRatio = 0;
+        way.measure();
+        this.add(i);
+        record.reliefKgPerS[i] = way.gasKgPerS;
+        record.reliefMPerS[i] = way.jetMPerS;
+      } else record.reliefKgPerS[i] = record.reliefMPerS[i] = 0;
+      if (glandM2 > 0) {
+        way.areaM2 = glandM2;
+        way.waterShareRatio = glandCoveredRatio * water.coveredRatio[i]!;
+        way.measure();
+        this.add(i);
+        record.glandKgPerS[k] = way.gasKgPerS;
+        record.glandMPerS[k] = way.jetMPerS;
+        record.glandWaterKgPerS[k] = way.waterKgPerS;
+      }
+    }
+    record.sniftKgPerS = record.sniftMPerS = 0;
+    if (sniftingAreaM2 > 0 && !chest.isReservoir && chest.pressurePa < states.air.pressurePa) {
+      way.areaM2 = sniftingAreaM2;
+      way.waterShareRatio = 0;
+      way.gasPa = chest.pressurePa;
+      way.volumeM3 = chest.volumeM3;
+      way.measure();
+      this.chestKgPerS = way.gasKgPerS;
+      this.chestW = way.energyW;
+      record.sniftKgPerS = -way.gasKgPerS;
+      record.sniftMPerS = way.jetMPerS;
+    }
+    this.isOpen = drainM2 > 0 || glandAreaM2 > 0 || reliefAreaM2 > 0 || sniftingAreaM2 > 0;
+    void airKgPerS;
+    void massKgPerS;
+    void energyW;
+  }
+
+  /** Takes what was last measured from ends and chest, one tick of it, into the ledger. */
+  process(): void {
+    if (!this.isOpen) return;
+    const { ends, chest, ledger } = this.parts;
+    const { massKgPerS, energyW } = this;
+    for (let i = 0; i < massKgPerS.length; i++) {
+      const flow = massKgPerS[i]!;
+      const energy = energyW[i]!;
+      ends.massFlowKgPerS[i] = ends.massFlowKgPerS[i]! - flow;
+      ends.energyFlowW[i] = ends.energyFlowW[i]! - energy;
+      ledger.outKgPerS += flow;
+      ledger.outW += energy;
+    }
+    chest.massFlowKgPerS -= this.chestKgPerS;
+    chest.energyFlowW -= this.chestW;
+    ledger.outKgPerS += this.chestKgPerS;
+    ledger.outW += this.chestW;
+  }
+
+  private clear(): void {
+    this.massKgPerS.fill(0);
+    this.airKgPerS.fill(0);
+    this.energyW.fill(0);
+    this.chestKgPerS = this.chestW = 0;
+  }
+
+  private add(end: number): void {
+    const { way, massKgPerS, energyW } = this;
+    massKgPerS[end] = massKgPerS[end]! + way.gasKgPerS + way.waterKgPerS;
+    energyW[end] = energyW[end]! + way.energyW;
+  }
+}
