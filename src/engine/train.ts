@@ -40,6 +40,7 @@ export class Train {
   private roadPush = 0.5;
   private roadDry = 0.5;
   private mass = 0.5;
+  private isGripping = false;
 
   /** @param crankTurnsPerWheelTurn 1 without gearing @throws RangeError for wheels or masses that are none */
   constructor(
@@ -131,6 +132,8 @@ export class Train {
       gripN = this.gripAtRest();
       nextSpin = heldSpeed(spinPush - stepS * rimMPerRad * gripN, spinDry, inertia, 0);
       nextRoad = heldSpeed(roadPush + stepS * gripN, roadDry, mass, 0);
+      // What holds the one holds the other; rounding would leave it a breath of speed.
+      if (this.isGripping && (nextSpin === 0 || nextRoad === 0)) nextSpin = nextRoad = 0;
     }
     this.gripN = gripN;
     this.gripNm = rimMPerRad * gripN;
@@ -152,6 +155,7 @@ export class Train {
     const perNewton = bestMPerS / adhesionN;
     let low = -adhesionN;
     let high = adhesionN;
+    this.isGripping = false;
     // -2 and -1 look at the bounds.
     for (let round = -2; round < halvingCount; round++) {
       const gripN = round === -2 ? high : round === -1 ? low : 0.5 * (low + high);
@@ -162,6 +166,7 @@ export class Train {
       } else if (round === -1) {
         if (beyond < 0) return -grip.fadedN(bestMPerS - beyond);
       } else {
+        this.isGripping = true;
         if (beyond === 0) return gripN;
         if (beyond > 0) low = gripN;
         else high = gripN;
