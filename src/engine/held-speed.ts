@@ -3,12 +3,28 @@
  * the tick's end: v of `inertia v + square v |v| = push`, `push` lessened by `dry`, and 0 where that is more than it. So
  * nothing is ever pushed backwards by its own friction, stands still exactly, and runs away at no step.
  *
- * @param push momentum without friction, kg m/s or kg m2/s @param dry friction x step @param inertia mass and linear
- *   resistance x step @param square resistance for the square of the speed, x step
+ * All fields but the answer are the caller's, in kg, m and s or kg m2, rad and s.
  */
-export function heldSpeed(push: number, dry: number, inertia: number, square: number): number {
-  const left = Math.abs(push) - dry;
-  if (left <= 0) return 0;
-  const speed = (2 * left) / (inertia + Math.sqrt(inertia * inertia + 4 * square * left));
-  return push < 0 ? -speed : speed;
+export class HeldSpeed {
+  /** Momentum without friction. */
+  push = 0.5;
+  /** Friction x step. */
+  dry = 0.5;
+  /** Mass, and linear resistance x step. */
+  inertia = 0.5;
+  /** Resistance for the square of the speed, x step. */
+  square = 0.5;
+  /** What `solve` finds. */
+  speed = 0.5;
+
+  solve(): void {
+    const { push, dry, inertia, square } = this;
+    const left = Math.abs(push) - dry;
+    if (left <= 0) {
+      this.speed = 0;
+      return;
+    }
+    const speed = (2 * left) / (inertia + Math.sqrt(inertia * inertia + 4 * square * left));
+    this.speed = push < 0 ? -speed : speed;
+  }
 }

@@ -101,7 +101,7 @@ export class Running {
 
   /** One tick of iron. */
   advance(): void {
-    const { crankForce, shaft, load, train, governor, voice } = this;
+    const { crankForce, shaft, load, train, governor } = this;
     this.takeControls();
     crankForce.measure();
     shaft.addedKgM2 = crankForce.inertiaKgM2;
@@ -125,14 +125,7 @@ export class Running {
       governor.advance();
     }
     this.parts.motion.shaftRad[0] = shaft.angleRad;
-    voice.shaftRad = shaft.angleRad;
-    voice.shaftRadPerS = shaft.speedRadPerS;
-    voice.brakeRatio = this.brakeRatio;
-    voice.loadTorqueNm = this.takenNm();
-    if (train === null) return;
-    voice.roadMPerS = train.roadMPerS;
-    voice.slipMPerS = train.slipMPerS;
-    voice.roadM = train.roadM;
+    this.tell();
   }
 
   private takeControls(): void {
@@ -147,13 +140,24 @@ export class Running {
     }
   }
 
-  /** Torque that goes on into load and wheels; a load that holds a standing shaft takes none. */
-  private takenNm(): number {
-    const { load, train, shaft } = this;
-    const gripNm = train === null ? 0 : train.gripNm;
-    if (load === null) return gripNm;
+  /** Tells the voices how shaft and train run; a load that holds a standing shaft takes no torque. */
+  private tell(): void {
+    const { shaft, load, train, voice } = this;
     const speed = shaft.speedRadPerS;
-    const dryNm = Math.sign(speed) * load.dryNm;
-    return gripNm - load.driveNm + dryNm + speed * (load.linearNmS + load.squareNmS2 * Math.abs(speed));
+    voice.shaftRad = shaft.angleRad;
+    voice.shaftRadPerS = speed;
+    voice.brakeRatio = this.brakeRatio;
+    let taken = 0;
+    if (load !== null) {
+      const dryNm = Math.sign(speed) * load.dryNm;
+      taken = dryNm - load.driveNm + speed * (load.linearNmS + load.squareNmS2 * Math.abs(speed));
+    }
+    if (train !== null) {
+      taken += train.gripNm;
+      voice.roadMPerS = train.roadMPerS;
+      voice.slipMPerS = train.slipMPerS;
+      voice.roadM = train.roadM;
+    }
+    voice.loadTorqueNm = taken;
   }
 }

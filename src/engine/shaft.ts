@@ -1,4 +1,4 @@
-import { heldSpeed } from "./held-speed.js";
+import { HeldSpeed } from "./held-speed.js";
 
 /**
  * A shaft that is pushed round: flywheel and all that turns with it, the reciprocating masses with their exact inertia at
@@ -34,6 +34,7 @@ export class Shaft {
   momentumNmS = 0.5;
 
   private rootEnergy = 0.5;
+  private readonly held = new HeldSpeed();
 
   /** @param stepS of a tick @param flywheelKgM2 everything that turns with the shaft @throws RangeError for sizes that are not positive */
   constructor(
@@ -71,9 +72,13 @@ export class Shaft {
   /** One tick against the shaft's own friction and resistance. */
   advance(): void {
     this.push();
-    const { stepS } = this;
-    const inertia = this.inertiaKgM2 + stepS * this.linearNmS;
-    this.speedRadPerS = heldSpeed(this.momentumNmS, stepS * this.dryNm, inertia, stepS * this.squareNmS2);
+    const { stepS, held } = this;
+    held.push = this.momentumNmS;
+    held.dry = stepS * this.dryNm;
+    held.inertia = this.inertiaKgM2 + stepS * this.linearNmS;
+    held.square = stepS * this.squareNmS2;
+    held.solve();
+    this.speedRadPerS = held.speed;
     this.turn();
   }
 

@@ -1,5 +1,5 @@
 import { STANDARD_GRAVITY_M_PER_S2 } from "../quantities/constants.js";
-import { heldSpeed } from "./held-speed.js";
+import { HeldSpeed } from "./held-speed.js";
 import type { TrainDescription } from "./running-description.js";
 import type { Shaft } from "./shaft.js";
 import { TrainResistance } from "./train-resistance.js";
@@ -33,13 +33,12 @@ export class Train {
   private massKg = 0.5;
   private brakeRatio = 0.5;
   private brakeN = 0.5;
-  // Of the tick at hand: momenta without grip, frictions x step, and masses with what of resistance is taken with them.
+  // Of the tick at hand: momenta without grip, and what holds wheels and train.
   private spinPush = 0.5;
-  private spinDry = 0.5;
-  private inertia = 0.5;
   private roadPush = 0.5;
-  private roadDry = 0.5;
-  private mass = 0.5;
+  private beyondMPerS = 0.5;
+  private readonly heldSpin = new HeldSpeed();
+  private readonly heldRoad = new HeldSpeed();
   private isGripping = false;
 
   /** @param crankTurnsPerWheelTurn 1 without gearing @throws RangeError for wheels or masses that are none */
@@ -66,6 +65,7 @@ export class Train {
     }
     this.rimMPerRad = (0.5 * wheelDiameterM) / crankTurnsPerWheelTurn;
     this.grip = new WheelGrip(adhesionKg, adhesionRatio, slipRatio, STANDARD_GRAVITY_M_PER_S2);
+    this.heldSpin.square = this.heldRoad.square = 0;
     this.setLoad(1);
     this.setBrake(0);
     this.reset();
@@ -119,24 +119,24 @@ export class Train {
     grip.freeMPerS = rimMPerRad * spinFree - roadFree;
     grip.yieldMPerSN = stepS * ((rimMPerRad * rimMPerRad) / inertia + 1 / mass);
     grip.solve();
-    this.spinPush = spinPush;
-    this.spinDry = spinDry;
-    this.inertia = inertia;
-    this.roadPush = roadPush;
-    this.roadDry = roadDry;
-    this.mass = mass;
-    let gripN = grip.gripN;
-    let nextSpin = spinFree - (stepS * rimMPerRad * gripN) / inertia;
-    let nextRoad = roadFree + (stepS * gripN) / mass;
+    this.gripN = grip.gripN;
+    let nextSpin = spinFree - (stepS * rimMPerRad * grip.gripN) / inertia;
+    let nextRoad = roadFree + (stepS * grip.gripN) / mass;
     if (!(nextSpin * spin > 0 && nextRoad * road > 0)) {
-      gripN = this.gripAtRest();
-      nextSpin = heldSpeed(spinPush - stepS * rimMPerRad * gripN, spinDry, inertia, 0);
-      nextRoad = heldSpeed(roadPush + stepS * gripN, roadDry, mass, 0);
+      const { heldSpin, heldRoad } = this;
+      heldSpin.dry = spinDry;
+      heldSpin.inertia = inertia;
+      heldRoad.dry = roadDry;
+      heldRoad.inertia = mass;
+      this.spinPush = spinPush;
+      this.roadPush = roadPush;
+      this.gripAtRest();
+      nextSpin = heldSpin.speed;
+      nextRoad = heldRoad.speed;
       // What holds the one holds the other; rounding would leave it a breath of speed.
       if (this.isGripping && (nextSpin === 0 || nextRoad === 0)) nextSpin = nextRoad = 0;
     }
-    this.gripN = gripN;
-    this.gripNm = rimMPerRad * gripN;
+    this.gripNm = rimMPerRad * this.gripN;
     this.roadMPerS = nextRoad;
     this.roadM += stepS * nextRoad;
     this.slipMPerS = rimMPerRad * nextSpin - nextRoad;
@@ -146,32 +146,45 @@ export class Train {
 
   /**
    * Grip where wheels or train stand or turn round, so that friction may hold either: the slip falls as the grip rises, and
-   * halving finds where they agree. Wheels that cannot be held have the grip of wheels that slip.
+   * halving finds where they agree. Wheels that cannot be held have the grip of wheels that slip. Leaves both speeds held.
    */
-  private gripAtRest(): number {
-    const { grip, rimMPerRad, spinPush, spinDry, inertia, roadPush, roadDry, mass } = this;
-    const { stepS } = this.shaft;
-    const { adhesionN, bestMPerS } = grip;
-    const perNewton = bestMPerS / adhesionN;
+  private gripAtRest(): void {
+    const { adhesionN, bestMPerS } = this.grip;
+    this.isGripping = false;
+    this.gripN = adhesionN;
+    this.holdBoth();
+    if (this.beyondMPerS > 0) {
+      this.gripN = this.grip.fadedN(this.beyondMPerS + bestMPerS);
+      this.holdBoth();
+      return;
+    }
+    this.gripN = -adhesionN;
+    this.holdBoth();
+    if (this.beyondMPerS < 0) {
+      this.gripN = -this.grip.fadedN(bestMPerS - this.beyondMPerS);
+      this.holdBoth();
+      return;
+    }
+    this.isGripping = true;
     let low = -adhesionN;
     let high = adhesionN;
-    this.isGripping = false;
-    // -2 and -1 look at the bounds.
-    for (let round = -2; round < halvingCount; round++) {
-      const gripN = round === -2 ? high : round === -1 ? low : 0.5 * (low + high);
-      const rim = rimMPerRad * heldSpeed(spinPush - stepS * rimMPerRad * gripN, spinDry, inertia, 0);
-      const beyond = rim - heldSpeed(roadPush + stepS * gripN, roadDry, mass, 0) - perNewton * gripN;
-      if (round === -2) {
-        if (beyond > 0) return grip.fadedN(beyond + bestMPerS);
-      } else if (round === -1) {
-        if (beyond < 0) return -grip.fadedN(bestMPerS - beyond);
-      } else {
-        this.isGripping = true;
-        if (beyond === 0) return gripN;
-        if (beyond > 0) low = gripN;
-        else high = gripN;
-      }
+    for (let round = 0; round < halvingCount; round++) {
+      this.gripN = 0.5 * (low + high);
+      this.holdBoth();
+      if (this.beyondMPerS === 0) return;
+      if (this.beyondMPerS > 0) low = this.gripN;
+      else high = this.gripN;
     }
-    return 0.5 * (low + high);
+  }
+
+  /** Speeds for the grip in `gripN`, and slip beyond what that grip needs. */
+  private holdBoth(): void {
+    const { heldSpin, heldRoad, rimMPerRad, gripN, grip } = this;
+    const { stepS } = this.shaft;
+    heldSpin.push = this.spinPush - stepS * rimMPerRad * gripN;
+    heldRoad.push = this.roadPush + stepS * gripN;
+    heldSpin.solve();
+    heldRoad.solve();
+    this.beyondMPerS = rimMPerRad * heldSpin.speed - heldRoad.speed - (grip.bestMPerS / grip.adhesionN) * gripN;
   }
 }
