@@ -140,6 +140,40 @@ describe("a model under steam turns itself", () => {
     expect(lift).toBeGreaterThan(1000);
   });
 
+  it("is after a reset as it was when new, and keeps its controls", () => {
+    const machine = model({
+      governor: { acts: "regulator", speedRpm: 600, droopRatio: 0.2, periodS: 0.3, dampingRatio: 0.5 },
+    });
+    const { engine, running, voice } = machine;
+    running.loadRatio = 0.7;
+    const trace = () => {
+      machine.run(0.5);
+      return [
+        ...voice.rodForceN,
+        ...voice.pistonMPerS,
+        voice.shaftRad,
+        voice.loadTorqueNm,
+        running.governor?.openRatio,
+      ];
+    };
+    const first = trace();
+    engine.reset(1);
+    running.reset(0);
+    expect(voice.shaftRad).toBe(1);
+    expect(voice.rodForceN[0]).toBe(0);
+    expect(trace()).toEqual(first);
+    engine.reset(1);
+    running.reset(50);
+    expect(voice.shaftRadPerS).toBe(50);
+    expect(trace()).not.toEqual(first);
+  });
+
+  it("refuses iron that cannot turn", () => {
+    expect(() => model({ inertiaKgM2: 0 })).toThrow(/flywheelKgM2 must be more than 0 kg m2/);
+    expect(() => model({ frictionPa: -1 })).toThrow(/friction and brake must be 0 or more/);
+    expect(() => model({ reciprocatingKg: NaN })).toThrow(/reciprocatingKg must be 0 kg or more, got NaN/);
+  });
+
   it("leaves nothing on the heap, running or standing", () => {
     const machine = model();
     // The whole is compiled late, above all after the other tests of this file: the first measure does not count.
@@ -237,6 +271,20 @@ describe("a locomotive with a train", () => {
     expect(voice.roadM).toBeGreaterThan(5);
     // [source: conservation of energy; the air's work on the piston rods does not come back within a part of a turn]
     expect((kept + burnt) / gasJ).toBeCloseTo(1, 2);
+  });
+
+  it("is after a reset as it was when new", () => {
+    const machine = new SelfTurning(locomotive(), iron, 0.4);
+    const { engine, running, voice } = machine;
+    const trace = () => {
+      machine.run(1);
+      return [...voice.rodForceN, voice.roadMPerS, voice.roadM, voice.slipMPerS, voice.shaftRad];
+    };
+    const first = trace();
+    engine.reset(0.4);
+    running.reset(0);
+    expect(voice.roadM).toBe(0);
+    expect(trace()).toEqual(first);
   });
 
   it("slips with the regulator wide open on greasy rails, and bites again when it is eased", () => {
