@@ -12,6 +12,8 @@ export class CylinderEnds {
   readonly pressurePa: Float64Array;
   /** Pressure carried half a tick on: what the openings see. */
   readonly middlePa: Float64Array;
+  /** Pressure at the end of the tick last integrated, by the gas law of that tick: what the iron feels there. */
+  readonly reachedPa: Float64Array;
   readonly densityKgPerM3: Float64Array;
   readonly enthalpyJPerKg: Float64Array;
   readonly temperatureK: Float64Array;
@@ -44,6 +46,7 @@ export class CylinderEnds {
     this.volumeM3 = array();
     this.pressurePa = array();
     this.middlePa = array();
+    this.reachedPa = array();
     this.densityKgPerM3 = array();
     this.enthalpyJPerKg = array();
     this.temperatureK = array();
@@ -68,7 +71,7 @@ export class CylinderEnds {
     this.workJ[index] = 0;
     this.fluid.lookup(densityKgPerM3, internalEnergyJPerKg);
     this.nearStep[index] = -1;
-    this.pressurePa[index] = this.previousPa[index] = this.fluid.pressurePa;
+    this.pressurePa[index] = this.previousPa[index] = this.reachedPa[index] = this.fluid.pressurePa;
   }
 
   /** Reads every end's pressure, temperature and enthalpy from its mass and energy. */
@@ -131,6 +134,7 @@ export class CylinderEnds {
       const after = (before * (1 - a) + (this.energyFlowW[i]! - massFlow * datum) * stepS) / (1 + a);
       const nextMass = mass + massFlow * stepS;
       this.workJ[i] = this.workJ[i]! + a * (before + after);
+      this.reachedPa[i] = ((exponent - 1) * after) / next;
       this.massKg[i] = nextMass;
       this.energyJ[i] = after + nextMass * datum;
       this.volumeM3[i] = next;

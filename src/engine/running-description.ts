@@ -14,7 +14,7 @@ export interface LoadDescription {
 
 /** What a locomotive or road engine draws, itself included. */
 export interface TrainDescription {
-  /** With load 100 %. */
+  /** Behind the engine with load 100 %; the whole is engine and train. */
   readonly trainKg: number;
   readonly engineKg: number;
   /** Mass carried by the driven wheels. */
@@ -25,9 +25,11 @@ export interface TrainDescription {
   readonly adhesionRatio: number;
   readonly slipRatio: number;
   readonly resistance: "davis" | "clark";
-  /** Frontal area, and axles under the train; for the Davis formula. */
+  /** Frontal area, and axles under engine and train with load 100 %; for the Davis formula. */
   readonly frontalM2: number;
   readonly axleCount: number;
+  /** Brakes of the train full on, as a share of its whole weight; left out: only the engine's own brake. */
+  readonly brakeRatio?: number;
 }
 
 /** A governor that moves the regulator, or the cut-off, by the shaft's speed. */
@@ -55,7 +57,7 @@ export interface RunningDescription {
   readonly reciprocatingKg: number;
   /** Of everything that turns with the crankshaft: flywheel, wheels, cranks. */
   readonly inertiaKgM2: number;
-  /** Friction of the engine itself, as a mean pressure on its pistons. */
+  /** Friction of the engine itself, as a mean effective pressure on its pistons: over all that its ends sweep in a turn. */
   readonly frictionPa: number;
   /** Diametral play of the bearings between piston and crank. */
   readonly slackM: number;

@@ -1,5 +1,6 @@
-/** Rod force where nothing has been set: none. */
-const none = 0;
+// The fields are to hold doubles from the start, so they begin with one; the constructor sets all to 0.
+// [common practice]
+const none = 0.5;
 
 /**
  * What the engine tells the voices beside the exhaust, one row, overwritten at every tick: what flows to the air and how
@@ -79,5 +80,38 @@ export class VoiceRecord {
     this.glandMPerS = cylinders();
     this.glandWaterKgPerS = cylinders();
     this.metalK = cylinders();
+    this.clear();
+  }
+
+  /** Sets all numbers to 0, those of ends and cylinders aside. */
+  private clear(): void {
+    this.sniftKgPerS =
+      this.sniftMPerS =
+      this.chestPa =
+      this.boilerPa =
+      this.boilerK =
+      this.waterRatio =
+      this.fireW =
+      this.heatW =
+      this.steamRaisedKgPerS =
+      this.subcoolingK =
+      this.safetyKgPerS =
+      this.safetyMPerS =
+      this.safetyLiftRatio =
+      this.blowerKgPerS =
+      this.blowerMPerS =
+      this.blowdownKgPerS =
+      this.blowdownMPerS =
+      this.blowdownWaterKgPerS =
+      this.feedKgPerS =
+      this.whistleRatio =
+      this.shaftRad =
+      this.shaftRadPerS =
+      this.loadTorqueNm =
+      this.roadMPerS =
+      this.slipMPerS =
+      this.roadM =
+      this.brakeRatio =
+        0;
   }
 }

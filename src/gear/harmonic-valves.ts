@@ -86,6 +86,12 @@ export class HarmonicValves {
     return this.deadCentreM[cylinderIndex]! * cosine + this.quarterM[cylinderIndex]! * sine;
   }
 
+  /** Writes how far each valve moves for a radian of crank, positive towards uncovering the head-end steam port. */
+  fillSlopes(cosine: Float64Array, sine: Float64Array, slopeM: Float64Array): void {
+    const { deadCentreM, quarterM } = this;
+    for (let k = 0; k < cosine.length; k++) slopeM[k] = quarterM[k]! * cosine[k]! - deadCentreM[k]! * sine[k]!;
+  }
+
   /** How far the steam edge of an end, counted from 0, is open; not capped; negative: shut by that much. */
   steamOpeningM(endIndex: number, cosine: number, sine: number): number {
     const isHead = endIndex % this.endsPerCylinder === 0;

@@ -47,6 +47,13 @@ export class Motion {
   readonly shaftRad: Float64Array;
   /** One number: the cut-off last set, or the one that `takeCutoff` is to take. */
   readonly cutoffRatio = new Float64Array(1);
+  /**
+   * Filled by `processSlopes`, one entry per cylinder: how far the piston goes towards the crank for a radian of crank,
+   * m/rad; the change of that with the angle, m/rad2; and how far the valve goes the way `valvePositionM` counts, m/rad.
+   */
+  readonly pistonMPerRad: Float64Array;
+  readonly pistonMPerRad2: Float64Array;
+  readonly valveMPerRad: Float64Array;
   /** A greater opening than this does not widen the port. */
   readonly openingMaxM: number;
 
@@ -57,6 +64,7 @@ export class Motion {
   /** Share of the stroke from the head-end dead centre, per cylinder. */
   readonly position: Float64Array;
   private readonly rodRatio: number;
+  private readonly strokeM: number;
   private readonly sliders: SliderCranks;
   private readonly throwFinder: QuarterThrow | null;
   private readonly valves: HarmonicValves | null;
@@ -107,6 +115,10 @@ export class Motion {
     this.shaftRad = this.turn.shaftRad;
     this.sliders = new SliderCranks(this.rodRatio);
     this.position = new Float64Array(cylinderCount);
+    this.strokeM = cylinder.strokeM;
+    this.pistonMPerRad = new Float64Array(cylinderCount);
+    this.pistonMPerRad2 = new Float64Array(cylinderCount);
+    this.valveMPerRad = new Float64Array(cylinderCount);
 
     this.steamAreaM2 = new Float64Array(endCount);
     this.exhaustAreaM2 = new Float64Array(endCount);
@@ -123,6 +135,7 @@ export class Motion {
     this.sweptM3 = this.pistonAreaM2.map((areaM2) => areaM2 * cylinder.strokeM);
     this.clearanceM3 = this.sweptM3.map((sweptM3) => sweptM3 * cylinder.clearanceRatio);
     this.process(0);
+    this.processSlopes();
   }
 
   /**
@@ -184,6 +197,24 @@ export class Motion {
       if (endsPerCylinder === 2) {
         volumeM3[head + 1] = clearanceM3[head + 1]! + sweptM3[head + 1]! * (1 - position[k]!);
       }
+    }
+  }
+
+  /** Fills the derivatives by the crank angle, for the shaft angle last processed. Allocates nothing. */
+  processSlopes(): void {
+    const { turn, valves, swinging, pistonMPerRad, pistonMPerRad2, valveMPerRad, strokeM } = this;
+    const { cosine, sine } = turn;
+    if (valves !== null) {
+      this.sliders.fillSlopes(cosine, sine, pistonMPerRad, pistonMPerRad2);
+      valves.fillSlopes(cosine, sine, valveMPerRad);
+    } else if (swinging !== null) {
+      swinging.fillSlopes(cosine, sine, pistonMPerRad, pistonMPerRad2);
+    }
+    const towardsHead = this.admission === "outside" ? -1 : 1;
+    for (let k = 0; k < pistonMPerRad.length; k++) {
+      pistonMPerRad[k] = strokeM * pistonMPerRad[k]!;
+      pistonMPerRad2[k] = strokeM * pistonMPerRad2[k]!;
+      valveMPerRad[k] = towardsHead * valveMPerRad[k]!;
     }
   }
 

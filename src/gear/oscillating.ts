@@ -83,6 +83,21 @@ export class OscillatingPorts {
     return (this.pivotDistanceM * (1 - cosine)) / farthest;
   }
 
+  /** Writes the first and second derivative of the pistons' positions by the crank angle, 1/rad and 1/rad2. */
+  fillSlopes(cosine: Float64Array, sine: Float64Array, slope: Float64Array, curvature: Float64Array): void {
+    const { pivotDistanceM, crankRadiusM } = this;
+    const nearestM = pivotDistanceM - crankRadiusM;
+    const product = pivotDistanceM * crankRadiusM;
+    const perStroke = 1 / (2 * crankRadiusM);
+    for (let k = 0; k < cosine.length; k++) {
+      const c = cosine[k]!;
+      const perPinDistance = 1 / Math.sqrt(nearestM * nearestM + 2 * product * (1 - c));
+      const slopeM = product * sine[k]! * perPinDistance;
+      slope[k] = slopeM * perStroke;
+      curvature[k] = (product * c - slopeM * slopeM) * perPinDistance * perStroke;
+    }
+  }
+
   /** Angle the cylinder has swung, positive on the outward stroke running forward. Radians. */
   swingRad(cosine: number, sine: number): number {
     return atan2(this.crankRadiusM * sine, this.pivotDistanceM - this.crankRadiusM * cosine);

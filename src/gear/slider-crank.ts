@@ -21,6 +21,19 @@ export class SliderCranks {
       position[k] = 0.5 * (1 - cosine[k]! + (s * s) / (n + Math.sqrt(n * n - s * s)));
     }
   }
+
+  /** Writes the first and second derivative of those positions by the crank angle, 1/rad and 1/rad2. */
+  fillSlopes(cosine: Float64Array, sine: Float64Array, slope: Float64Array, curvature: Float64Array): void {
+    const n = this.rodRatio;
+    for (let k = 0; k < cosine.length; k++) {
+      const c = cosine[k]!;
+      const s = sine[k]!;
+      const along = 1 / Math.sqrt(n * n - s * s);
+      const product = s * c * along;
+      slope[k] = 0.5 * (s + product);
+      curvature[k] = 0.5 * (c + ((c - s) * (c + s) + product * product) * along);
+    }
+  }
 }
 
 /**

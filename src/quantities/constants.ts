@@ -18,3 +18,6 @@ export const FLANGED_END_CORRECTION_RATIO = 0.8216;
 
 /** Isentropic exponent of dry air near room temperature. [source: ISO 2533:1975, Standard Atmosphere, 2.1] */
 export const DRY_AIR_ISENTROPIC_EXPONENT = 1.4;
+
+/** Standard acceleration of free fall. [source: NIST SP 811 (2008), table B.8, exact] */
+export const STANDARD_GRAVITY_M_PER_S2 = 9.80665;

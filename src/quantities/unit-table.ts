@@ -1,4 +1,4 @@
-import { ZERO_CELSIUS_K } from "./constants.js";
+import { STANDARD_GRAVITY_M_PER_S2, ZERO_CELSIUS_K } from "./constants.js";
 
 /**
  * What a written value can be. `temperature` is a point on the scale, `temperatureDifference` a width on it;
@@ -61,7 +61,7 @@ const INCH_M = 0.0254;
 const FOOT_M = 0.3048;
 const POUND_KG = 0.45359237;
 const POUND_FORCE_N = 4.4482216152605;
-const KILOGRAM_FORCE_N = 9.80665;
+const KILOGRAM_FORCE_N = STANDARD_GRAVITY_M_PER_S2;
 const INCH_OF_MERCURY_PA = 3386.389;
 
 /** Every unit that may be written. [source: NIST SP 811 (2008), appendix B, exact definitions] */

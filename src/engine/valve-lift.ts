@@ -1,0 +1,44 @@
+import type { EngineParts } from "./engine-parts.js";
+import type { VoiceRecord } from "./voice-record.js";
+
+// The cavity in a slide valve's face over that and the steam ports: the exhaust port is about twice as wide as each of them.
+// [common practice: exhaust port 1.8 to 2.5 times the width of a steam port]
+const cavityShare = 0.5;
+
+/**
+ * What lifts slide valves from their faces. The chest holds them down; under them stand the exhaust in the cavity and the
+ * cylinder ends in the ports. An engine that drifts with its regulator shut compresses beyond the chest and throws them up.
+ */
+export class ValveLift {
+  /** @param lifts false for valves that cannot: piston valves, inside admission, oscillating cylinders */
+  constructor(
+    private readonly parts: Pick<EngineParts, "ends" | "chest" | "network">,
+    private readonly lifts: boolean,
+    private readonly voice: VoiceRecord,
+  ) {
+    this.reset();
+  }
+
+  /** State only. */
+  reset(): void {
+    this.voice.valveLiftPa.fill(0);
+  }
+
+  /** Writes the push on every valve for the pressures last reached. */
+  process(): void {
+    if (!this.lifts) return;
+    const { ends, chest, network } = this.parts;
+    const { valveLiftPa } = this.voice;
+    const { reachedPa } = ends;
+    const { portEnds } = network;
+    const endsPerCylinder = reachedPa.length / valveLiftPa.length;
+    for (let k = 0; k < valveLiftPa.length; k++) {
+      const head = endsPerCylinder * k;
+      let portsPa = reachedPa[head]!;
+      if (endsPerCylinder === 2) portsPa = 0.5 * (portsPa + reachedPa[head + 1]!);
+      const cavityPa = portEnds[portEnds.length > 1 ? k : 0]!.facePressurePa;
+      const underPa = cavityShare * cavityPa + (1 - cavityShare) * portsPa;
+      valveLiftPa[k] = Math.max(0, underPa - chest.pressurePa);
+    }
+  }
+}
