@@ -1,6 +1,9 @@
 import * as z from "zod";
 import { acos } from "../quantities/portable-maths.js";
+import { airPumpField, fittingsFields, liftsField } from "./fittings-schema.js";
 import { choice, either, flag, freeText, leaf, pressure, quantity, Refused, shownValue, whole } from "./fields.js";
+import { blowerField, plantFields } from "./plant-schema.js";
+import { runningFields } from "./running-schema.js";
 
 /** What the machine is; its defaults follow from it. */
 export const MACHINE_KINDS = ["stationary", "locomotive", "road", "marine", "model", "pump"] as const;
@@ -33,6 +36,7 @@ const eccentricGear = z.strictObject({
   lead: lead.optional(),
   portLength: portLength.optional(),
   portWidth: portWidth.optional(),
+  lifts: liftsField,
 });
 
 const eventsGear = z.strictObject({
@@ -48,6 +52,7 @@ const eventsGear = z.strictObject({
   ).optional(),
   portLength: portLength.optional(),
   portWidth: portWidth.optional(),
+  lifts: liftsField,
 });
 
 const oscillatingGear = z.strictObject({
@@ -124,6 +129,7 @@ export const machineSchema = z.strictObject({
       pressure: pressure("0.5 kPa abs", "100 bar abs", "Pressure of the boiler or air receiver.").optional(),
       superheat: quantity("temperatureDifference", "0 K", "600 K", "Steam: above saturation.").optional(),
       temperature: quantity("temperature", "100 K", "1200 K", "Air: its temperature.").optional(),
+      ...plantFields,
     })
     .optional(),
   cylinders: z
@@ -178,6 +184,7 @@ export const machineSchema = z.strictObject({
             "Pressure into which the machine exhausts.",
             "vacuum gauge",
           ).optional(),
+          airPump: airPumpField,
         })
         .optional(),
     })
@@ -195,6 +202,9 @@ export const machineSchema = z.strictObject({
   wheels: z
     .strictObject({ diameter: quantity("length", "10 mm", "10 m", "Diameter of the driving wheels.").optional() })
     .optional(),
+  blower: blowerField,
+  ...runningFields,
+  ...fittingsFields,
   speed: speedField(
     "Kinematic speed when nothing else is said, 1 rpm or more either way; negative runs backwards.",
   ).optional(),

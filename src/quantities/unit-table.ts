@@ -2,13 +2,14 @@ import { ZERO_CELSIUS_K } from "./constants.js";
 
 /**
  * What a written value can be. `temperature` is a point on the scale, `temperatureDifference` a width on it;
- * `soundPressure` is never gauge.
+ * `pressureDifference` and `soundPressure` are never gauge.
  */
 export type Dimension =
   | "length"
   | "area"
   | "volume"
   | "pressure"
+  | "pressureDifference"
   | "soundPressure"
   | "temperature"
   | "temperatureDifference"
@@ -18,6 +19,9 @@ export type Dimension =
   | "ratio"
   | "mass"
   | "power"
+  | "massFlow"
+  | "torque"
+  | "inertia"
   | "time"
   | "level";
 
@@ -56,7 +60,7 @@ function unit(
 
 // International definitions, exact. [source: NIST SP 811 (2008), appendix B: inch 25.4 mm, pound 0.453 592 37 kg,
 // pound-force from standard gravity, mile 1609.344 m; horsepower 550 ft·lbf/s; degree Fahrenheit 5/9 K;
-// kilogram-force 9.806 65 N; conventional inch of mercury 3386.389 Pa, to its seven digits]
+// kilogram-force 9.806 65 N; conventional inch of mercury 3386.389 Pa, to its seven digits; long ton 2240 lb, short 2000]
 const INCH_M = 0.0254;
 const FOOT_M = 0.3048;
 const POUND_KG = 0.45359237;
@@ -136,6 +140,21 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
     zeroNeedsNoUnit: false,
     example: "10 bar, 150 psi or 0.15 bar abs",
   },
+  pressureDifference: {
+    noun: "a difference of pressure",
+    baseUnit: "Pa",
+    units: [
+      unit("Pa", 1),
+      unit("kPa", 1000),
+      unit("mbar", 100),
+      unit("bar", 1e5),
+      unit("psi", POUND_FORCE_N / (INCH_M * INCH_M), ["lb/in2", "lbf/in2", "lb/in²", "lbf/in²"]),
+      unit("kg/cm2", KILOGRAM_FORCE_N * 1e4, ["kgf/cm2", "kg/cm²", "kgf/cm²"]),
+    ],
+    bareUnit: null,
+    zeroNeedsNoUnit: true,
+    example: "1 psi or 7 kPa",
+  },
   soundPressure: {
     noun: "a sound pressure",
     baseUnit: "Pa",
@@ -207,7 +226,14 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
   mass: {
     noun: "a mass",
     baseUnit: "kg",
-    units: [unit("g", [1, 1000]), unit("kg", 1), unit("t", 1000, ["tonne", "tonnes"]), unit("lb", POUND_KG, ["lbs"])],
+    units: [
+      unit("g", [1, 1000]),
+      unit("kg", 1),
+      unit("t", 1000, ["tonne", "tonnes"]),
+      unit("lb", POUND_KG, ["lbs"]),
+      unit("long ton", 2240 * POUND_KG, ["long tons"]),
+      unit("short ton", 2000 * POUND_KG, ["short tons"]),
+    ],
     bareUnit: null,
     zeroNeedsNoUnit: true,
     example: "200 kg",
@@ -219,6 +245,46 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
     bareUnit: null,
     zeroNeedsNoUnit: true,
     example: "75 kW or 100 hp",
+  },
+  massFlow: {
+    noun: "a mass flow",
+    baseUnit: "kg/s",
+    units: [
+      unit("kg/s", 1),
+      unit("kg/min", [1, 60]),
+      unit("kg/h", [1, 3600]),
+      unit("g/s", [1, 1000]),
+      unit("g/min", [1, 60_000]),
+      unit("lb/h", [POUND_KG, 3600], ["lbs/h", "lb/hr", "lbs/hr"]),
+    ],
+    bareUnit: null,
+    zeroNeedsNoUnit: true,
+    example: "2000 kg/h",
+  },
+  torque: {
+    noun: "a torque",
+    baseUnit: "N m",
+    units: [
+      unit("N m", 1, ["Nm", "N·m", "N*m"]),
+      unit("kN m", 1000, ["kNm", "kN·m", "kN*m"]),
+      unit("lbf ft", POUND_FORCE_N * FOOT_M, ["lbf·ft", "lb ft", "lb·ft", "ft lbf", "ft lb", "ft·lbf"]),
+    ],
+    bareUnit: null,
+    zeroNeedsNoUnit: true,
+    example: "500 N m or 370 lbf ft",
+  },
+  inertia: {
+    noun: "a moment of inertia",
+    baseUnit: "kg m2",
+    units: [
+      unit("g cm2", [1, 1e7], ["g cm²", "g·cm2", "g·cm²"]),
+      unit("kg cm2", [1, 1e4], ["kg cm²", "kg·cm2", "kg·cm²"]),
+      unit("kg m2", 1, ["kg m²", "kg·m2", "kg·m²"]),
+      unit("lb ft2", POUND_KG * FOOT_M * FOOT_M, ["lb ft²", "lb·ft2", "lb·ft²"]),
+    ],
+    bareUnit: null,
+    zeroNeedsNoUnit: true,
+    example: "12 kg m2",
   },
   time: {
     noun: "a time",
