@@ -1,18 +1,13 @@
 import type { EngineDescription } from "../engine/engine-description.js";
-import type {
-  FireDescription,
-  FeedDescription,
-  PlantDescription,
-  SafetyValveDescription,
-} from "../engine/plant-description.js";
+import type { FeedDescription, FireDescription, PlantDescription } from "../engine/plant-description.js";
 import { ZERO_CELSIUS_K } from "../quantities/constants.js";
 import { pow } from "../quantities/portable-maths.js";
 import { readableQuantity } from "../quantities/readable-quantity.js";
 import { saturationTemperatureK } from "../steam/if97.js";
+import { fillBlowdown, fillBlower, fillSafetyValve } from "./boiler-fittings.js";
 import type { GivenMachine, MachineKind } from "./machine-schema.js";
 import { assumedQuantity, assumedWord, type Sheet } from "./sheet.js";
-import { absolutePressure } from "./supply-defaults.js";
-import type { WorkingEstimate } from "./working-estimate.js";
+import { WORKING_NAMES, type WorkingEstimate } from "./working-estimate.js";
 
 /** What is assumed of a boiler by the kind of machine it feeds. */
 interface BoilerHabit {
@@ -80,10 +75,6 @@ export const PLANT_DEFAULTS = {
   fireMargin: 1.25,
   /** Surface of a boiler three diameters long over the 2/3 power of its volume. [common practice: a plain cylinder, closed form] */
   surfacePerVolume: 6.21,
-  /** Full lift over set pressure, both gauge. [common practice: spring-loaded valves 3 to 10 %] */
-  fullLiftRatio: 1.05,
-  /** Reseating over set pressure, both gauge. [common practice: 3 to 5 % blow-down] */
-  reseatRatio: 0.96,
   /** Choked flow of saturated steam over area and pressure, kg/(s m2 Pa): W = a p / 70 lb/s. [source: Babcock & Wilcox, Steam, eq. 49, after R. D. Napier] */
   chokedSteamPerPa: 1.4568e-3,
   /** Choked flow of air at 15 degC over area and pressure, kg/(s m2 Pa): 0.0404 over the root of the temperature. [common practice: closed form] */
@@ -96,10 +87,6 @@ export const PLANT_DEFAULTS = {
   pumpTemperatureK: 313.15,
   /** Heat of a kilogram of water for each kelvin, J. [common practice] */
   waterHeatJPerKgK: 4190,
-  /** Blow-down cock over the boiler's volume, m2/m3: a 1 1/4 in cock on 5 m3. [common practice] */
-  blowdownPerM: 1.6e-4,
-  /** Jets of a blower over the area of the blast nozzle. [common practice] */
-  blowerNozzles: 0.01,
 } as const;
 
 /** What a boiler is sized by. */
@@ -111,19 +98,6 @@ export interface PlantBasis {
   readonly exhaust: EngineDescription["exhaust"];
   readonly working: WorkingEstimate;
 }
-
-/** Names of what the estimate of steam is worked out from. */
-export const WORKING_NAMES = [
-  "cylinders.bore",
-  "cylinders.stroke",
-  "cylinders.count",
-  "valveGear",
-  "boiler.pressure",
-  "boiler.superheat",
-  "speed",
-  "kind",
-  "wheels",
-] as const;
 
 const PARTS = ["water", "lowWater", "fire", "loss", "safetyValve", "feed", "blowdown"] as const;
 
@@ -160,7 +134,7 @@ function fillSteamBoiler(sheet: Sheet, given: GivenMachine, basis: PlantBasis): 
     assumedQuantity(
       Math.max(1e-6, habit.hours * perHourM3),
       "volume",
-      `${habit.hours} hours' water at the machine's own speed, usual in ${habit.words}`,
+      `${habit.hours === 1 ? "an hour's" : `${habit.hours} hours'`} water at the machine's own speed, usual in ${habit.words}`,
       WORKING_NAMES,
     ),
   );
@@ -261,69 +235,6 @@ function fillFire(
     assumedQuantity(habit.responseS, "time", `usual in ${habit.words}`, ["kind"]),
   );
   return { powerW, efficiencyRatio, responseS };
-}
-
-function fillSafetyValve(
-  sheet: Sheet,
-  given: GivenMachine,
-  basis: PlantBasis,
-  flowPerPressure: number,
-): SafetyValveDescription | null {
-  const part = sheet.block("boiler.safetyValve", given.boiler?.safetyValve, true, "");
-  if (part === null) return null;
-  const name = "boiler.safetyValve";
-  const airPa = basis.ambient.pressurePa;
-  const read = (key: "set" | "fullLift" | "reseat") => absolutePressure(sheet, `${name}.${key}`, part[key], airPa);
-  const setPa = sheet.take(`${name}.set`, read("set"), () =>
-    assumedQuantity(basis.boiler.pressurePa, "pressure", "the boiler's pressure", ["boiler.pressure"]),
-  );
-  const share = (ratio: number) =>
-    `${Math.round(100 * Math.abs(ratio - 1))} % ${ratio > 1 ? "above" : "below"} set pressure`;
-  const times = (ratio: number) =>
-    assumedQuantity(airPa + ratio * Math.max(0, setPa - airPa), "pressure", share(ratio), [`${name}.set`]);
-  const fullLiftPa = sheet.take(`${name}.fullLift`, read("fullLift"), () => times(PLANT_DEFAULTS.fullLiftRatio));
-  const reseatPa = sheet.take(`${name}.reseat`, read("reseat"), () => times(PLANT_DEFAULTS.reseatRatio));
-  const areaM2 = sheet.take(`${name}.area`, part.area, () =>
-    assumedQuantity(flowPerPressure / Math.max(1e4, fullLiftPa), "area", "passes all that can be made, at full lift", [
-      ...WORKING_NAMES,
-      `${name}.fullLift`,
-      "boiler.fire.power",
-      "boiler.fire.efficiency",
-    ]),
-  );
-  return { setPa, fullLiftPa, reseatPa, areaM2 };
-}
-
-function fillBlower(sheet: Sheet, given: GivenMachine, { exhaust }: PlantBasis): number {
-  const { chimney, nozzle } = exhaust;
-  const part = sheet.block("blower", given.blower, chimney !== null, "no chimney to blow up", ["exhaust", "kind"]);
-  if (part === null) return 0;
-  sheet.rule("blower", ["exhaust", "kind"], chimney !== null, () => {
-    return "must stand under a chimney, got none. Add chimney: {} and smokebox: {} to exhaust, or leave it out.";
-  });
-  return sheet.take("blower.area", part.area, () => {
-    // Without a nozzle, a tenth of the chimney's bore stands for it. [common practice]
-    const boreM = nozzle?.boreM ?? 0.1 * (chimney?.boreM ?? 0.1);
-    const times = PLANT_DEFAULTS.blowerNozzles;
-    return assumedQuantity(times * (Math.PI / 4) * boreM * boreM, "area", `${times} of the area of the nozzle`, [
-      "exhaust.nozzle.bore",
-      "exhaust.chimney.bore",
-    ]);
-  });
-}
-
-function fillBlowdown(sheet: Sheet, given: GivenMachine, kind: MachineKind, volumeM3: number): number {
-  const isUsual = kind !== "model";
-  const part = sheet.block("boiler.blowdown", given.boiler?.blowdown, isUsual, "a model seldom has one", ["kind"]);
-  if (part === null) return 0;
-  return sheet.take("boiler.blowdown.area", part.area, () =>
-    assumedQuantity(
-      PLANT_DEFAULTS.blowdownPerM * volumeM3,
-      "area",
-      `${PLANT_DEFAULTS.blowdownPerM * 1e4} cm2 for each m3 of the boiler`,
-      ["boiler.volume"],
-    ),
-  );
 }
 
 function fillReceiver(sheet: Sheet, given: GivenMachine, basis: PlantBasis): PlantDescription {

@@ -12,6 +12,8 @@ import { fullGearCutoffRatio } from "./valve-defaults.js";
 export const WORKING_ESTIMATE = {
   /** Cut-off at which a machine that is notched up or governed does its day's work. [common practice] */
   cutoffRatio: 0.4,
+  /** The same of a locomotive. [common practice] */
+  locomotiveCutoffRatio: 0.3,
   /** Initial pressure over the boiler's, both absolute. [source: Steam Engines, Machinery's Reference Series No. 70, 1911, initial pressure] */
   initialPressureRatio: 0.95,
   /** Back pressure over the air outside, 2 lb/in2. [source: Steam Engines, Machinery's Reference Series No. 70, 1911, back pressure] */
@@ -23,6 +25,19 @@ export const WORKING_ESTIMATE = {
   /** Steam used over that which the diagram shows; a fifth condenses. [source: Steam Engines, Machinery's Reference Series No. 70, 1911, steam by the diagram: 33.1 for 26.5 lb/ihp-h] */
   missingQuantity: 1.25,
 } as const;
+
+/** Names of what the estimate of steam is worked out from. */
+export const WORKING_NAMES = [
+  "cylinders.bore",
+  "cylinders.stroke",
+  "cylinders.count",
+  "valveGear",
+  "boiler.pressure",
+  "boiler.superheat",
+  "speed",
+  "kind",
+  "wheels",
+] as const;
 
 /** What a machine may be expected to use and to give at its own speed. */
 export interface WorkingEstimate {
@@ -65,8 +80,10 @@ function workingCutoffRatio(kind: MachineKind, gear: GearDescription): number {
     valveGear.kind === "events"
       ? valveGear.fullGearCutoffRatio
       : fullGearCutoffRatio(valveGear.travelM / 2, valveGear.steamLapM, valveGear.leadM);
+  const { cutoffRatio, locomotiveCutoffRatio } = WORKING_ESTIMATE;
+  const notchedUp = kind === "locomotive" ? locomotiveCutoffRatio : cutoffRatio;
   const isSmall = kind === "model" || cylinder.boreM < SMALL_BORE_M;
-  return Math.min(0.95, Math.max(0.1, isSmall ? full : Math.min(full, WORKING_ESTIMATE.cutoffRatio)));
+  return Math.min(0.95, Math.max(0.1, isSmall ? full : Math.min(full, notchedUp)));
 }
 
 /** Estimates a machine's work and steam at its own speed, by the theoretical diagram with clearance. */
