@@ -54,7 +54,7 @@ export function fillBlower(sheet: Sheet, given: GivenMachine, { exhaust }: Plant
   const { chimney, nozzle } = exhaust;
   const part = sheet.block("blower", given.blower, chimney !== null, "no chimney to blow up", ["exhaust", "kind"]);
   if (part === null) return 0;
-  sheet.rule("blower", ["exhaust", "kind"], chimney !== null, () => {
+  sheet.rule("blower", ["exhaust", "kind"], chimney !== null || exhaust.smokebox !== null, () => {
     return "must stand under a chimney, got none. Add chimney: {} and smokebox: {} to exhaust, or leave it out.";
   });
   return sheet.take("blower.area", part.area, () => {

@@ -139,7 +139,7 @@ function fillTrainBlock(sheet: Sheet, given: GivenMachine, basis: RunningBasis):
   const part = sheet.block("train", given.train, isUsual, rule, ["kind", "wheels"]);
   if (part === null) return null;
   if (sized === null) {
-    if (sheet.isSound("train", "wheels", "wheels.diameter")) {
+    if (sheet.isSound("train", "wheels", "wheels.diameter", "speed")) {
       sheet.complain("train", "must have wheels to run on, got none. Add wheels: { diameter: 5 ft }.");
     }
     return null;

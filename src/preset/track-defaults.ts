@@ -13,12 +13,14 @@ export const TRACK_DEFAULTS = {
   gapM: 0.006,
   /** Dip of a joint on a line in fair order. [common practice] */
   dipM: 0.003,
-  /** Driven wheel for which such a track is laid; a smaller one has less of everything. [common practice] */
-  trackWheelM: 1.4,
+  /** Driven wheel below which the line is narrow or a model, and the track less in all. [common practice] */
+  trackWheelM: 0.7,
   /** Distance of axles over the driven wheels' diameter. [common practice] */
   axleWheels: 1.35,
-  /** Axles of an engine. [common practice] */
-  axleCount: 3,
+  /** Fewest axles of an engine. [common practice] */
+  leastAxleCount: 3,
+  /** Most that an axle is given to carry. [common practice: 15 to 22 t] */
+  mostAxleKg: 18_000,
 } as const;
 
 /** Fills in `track`; null where the machine runs on none. */
@@ -29,13 +31,13 @@ export function fillTrack(sheet: Sheet, given: GivenMachine, basis: FittingsBasi
   const part = sheet.block("track", given.track, isUsual, rule, ["kind", "wheels"]);
   if (part === null) return null;
   if (wheelDiameterM === null || trainBasis === null) {
-    if (sheet.isSound("track", "wheels", "wheels.diameter")) {
+    if (sheet.isSound("track", "wheels", "wheels.diameter", "train", "speed")) {
       sheet.complain("track", "must have wheels to run on it, got none. Add wheels: { diameter: 5 ft }.");
     }
     return null;
   }
   const scale = Math.min(1, wheelDiameterM / TRACK_DEFAULTS.trackWheelM);
-  const less = scale < 1 ? ", less with wheels under 1.4 m" : "";
+  const less = scale < 1 ? ", less with wheels under 0.7 m" : "";
   const scaled = (name: "rail" | "gap" | "dip", full: number, words: string): number =>
     sheet.take(`track.${name}`, part[name], () =>
       assumedQuantity(scale * full, "length", `${words}${less}`, ["wheels"]),
@@ -43,20 +45,25 @@ export function fillTrack(sheet: Sheet, given: GivenMachine, basis: FittingsBasi
   const railLengthM = scaled("rail", TRACK_DEFAULTS.railLengthM, "60 ft");
   const gapM = scaled("gap", TRACK_DEFAULTS.gapM, "mild weather");
   const dipM = scaled("dip", TRACK_DEFAULTS.dipM, "a line in fair order");
-  const axlesM = sheet.take("track.axles", readAxles(sheet, part.axles), () => {
-    const spacingM = TRACK_DEFAULTS.axleWheels * wheelDiameterM;
-    const value = Array.from({ length: TRACK_DEFAULTS.axleCount }, (_, i) => i * spacingM);
-    const text = `[${value.map((placeM) => readableQuantity(placeM, "length")).join(", ")}]`;
-    return { value, text, rule: `three, ${TRACK_DEFAULTS.axleWheels} wheels apart`, from: ["wheels"] };
-  });
   const engineKg =
     train?.engineKg ??
     (TRAIN_DEFAULTS.engineAdhesions * TRAIN_DEFAULTS.weightPulls * greatestPullN(trainBasis)) / WEIGHT_N_PER_KG;
+  const engineFrom = train === null ? ["cylinders", "boiler.pressure", "wheels"] : ["train.engine"];
+  const axlesM = sheet.take("track.axles", readAxles(sheet, part.axles), () => {
+    const { leastAxleCount, mostAxleKg } = TRACK_DEFAULTS;
+    const count = Math.min(400, Math.max(leastAxleCount, Math.ceil(engineKg / mostAxleKg)));
+    const spacingM = TRACK_DEFAULTS.axleWheels * wheelDiameterM;
+    const value = Array.from({ length: count }, (_, i) => i * spacingM);
+    const text = `[${value.map((placeM) => readableQuantity(placeM, "length")).join(", ")}]`;
+    return {
+      value,
+      text,
+      rule: `three or more, ${TRACK_DEFAULTS.axleWheels} wheels apart, up to 18 t on each`,
+      from: ["wheels", ...engineFrom],
+    };
+  });
   const axleKg = sheet.take("track.axleLoad", part.axleLoad, () =>
-    assumedQuantity(engineKg / axlesM.length, "mass", "the engine over its axles", [
-      ...(train === null ? ["cylinders", "boiler.pressure", "wheels"] : ["train.engine"]),
-      "track.axles",
-    ]),
+    assumedQuantity(engineKg / axlesM.length, "mass", "the engine over its axles", [...engineFrom, "track.axles"]),
   );
   const loadName = "track.axleLoad";
   sheet.query([loadName, "train.engine", "track.axles"], train !== null && axleKg > 1.01 * engineKg, () => {

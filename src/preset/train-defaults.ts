@@ -26,8 +26,8 @@ export const TRAIN_DEFAULTS = {
   slipGrips: 0.6,
   /** 85 ft2. [source: W. J. Davis, The Tractive Resistance of Electric Locomotives and Cars, General Electric Review, 1926, area of a locomotive, from memory] */
   frontalM2: 7.9,
-  /** Standard gauge, for which that area holds, and the wheel that goes with it. [common practice] */
-  frontalWheelM: 1.4,
+  /** Driven wheel below which the line is narrow or a model, and the area less. [common practice] */
+  frontalWheelM: 0.7,
   /** Mass on an axle of the train behind. [common practice] */
   axleKg: 8000,
 } as const;
@@ -114,7 +114,7 @@ export function fillTrain(sheet: Sheet, given: GivenMachine, basis: TrainBasis):
   );
   const frontalM2 = sheet.take("train.frontal", part.frontal, () => {
     const scale = Math.min(1, basis.wheelDiameterM / TRAIN_DEFAULTS.frontalWheelM);
-    return assumedQuantity(TRAIN_DEFAULTS.frontalM2 * scale * scale, "area", "85 ft2, less with wheels under 1.4 m", [
+    return assumedQuantity(TRAIN_DEFAULTS.frontalM2 * scale * scale, "area", "85 ft2, less with wheels under 0.7 m", [
       "wheels",
     ]);
   });

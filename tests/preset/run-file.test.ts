@@ -28,6 +28,11 @@ function complaints(text: string, machine = mill): string[] {
   return loaded.errors.map(complaintText);
 }
 
+const LINESIDE = {
+  ...{ distanceM: 7.5, delay: false, backgroundDbA: null, place: "lineside", atM: null, passBy: null },
+  ...{ ground: "none", air: false, format: "mono" },
+};
+
 const run = (text: string, machine = locomotive): RunFile => valueOf(loadRun(text, "r.yaml", machine));
 
 describe("a run file", () => {
@@ -38,7 +43,9 @@ describe("a run file", () => {
       seconds: 30,
       seed: 7,
       fullScalePa: null,
-      listener: { distanceM: 7.5, delay: false, backgroundDbA: null },
+      listener: LINESIDE,
+      start: "steaming",
+      boilerLives: false,
       kinematic: true,
       controls: [
         { atS: 0, overS: 0, regulatorRatio: 0, cutoffRatio: 0.75, drainsRatio: 1, speedRpm: 30 },
@@ -46,7 +53,7 @@ describe("a run file", () => {
         { atS: 12, overS: 6, cutoffRatio: 0.3, drainsRatio: 0, speedRpm: 120 },
       ],
     });
-    expect(warnings).toEqual(["Not heard yet: drains. The settings are read and kept."]);
+    expect(warnings).toEqual([]);
   });
 
   it("says where its machine is, before the machine is known", () => {
@@ -67,18 +74,25 @@ describe("a run file", () => {
     }
   });
 
-  it("fills in what is left out, and says that the machine's own speed is used", () => {
+  it("fills in what is left out; without a speed, steam and load decide it", () => {
     const bare = run("machine: a.yaml", mill);
-    expect(bare).toMatchObject({ seconds: 10, seed: 1, controls: [], kinematic: false });
-    expect(bare.listener).toEqual({ distanceM: 7.5, delay: false, backgroundDbA: null });
+    expect(bare).toMatchObject({ seconds: 10, seed: 1, controls: [], kinematic: false, start: "steaming" });
+    expect(bare.listener).toEqual(LINESIDE);
+    expect(bare.warnings).toEqual([]);
+  });
+
+  it("uses the machine's own speed where nothing is said of what moves, and says so", () => {
+    const bare = run("machine: a.yaml", machineOf(fourValues({}, "motion: none")));
+    expect(bare.kinematic).toBe(true);
     expect(bare.warnings).toEqual([
-      "No control gives a speed, and loads are not modelled yet: the machine's own speed, 90 rpm, is used.",
+      "No control gives a speed, and the machine file says nothing of what moves (motion: none): the machine's own speed, 90 rpm, is used.",
     ]);
   });
 
-  it("takes every control, names those not heard yet once, and keeps their values", () => {
+  it("takes every control and keeps its value", () => {
     const text = `machine: a\nseconds: 60\ncontrols:
-  - { at: 0, blower: 10 %, whistle: 20 %, brake: 30 %, load: 40 %, fire: 50 %, feed: 60 %, drains: 70 %, speed: -30 rpm, cutoff: -40 % }
+  - { at: 0, blower: 10 %, whistle: 20 %, brake: 30 %, load: 140 %, fire: 50 %, feed: 60 %, drains: 70 %, cutoff: -40 % }
+  - { at: 0, blowdown: 15 %, priming: 25 %, gradient: -1.25 % }
   - { at: 1 min, whistle: 0 % }`;
     const { controls, warnings } = run(text);
     expect(controls[0]).toEqual({
@@ -87,23 +101,68 @@ describe("a run file", () => {
       blowerRatio: 0.1,
       whistleRatio: 0.2,
       brakeRatio: 0.3,
-      loadRatio: 0.4,
+      loadRatio: 1.4,
       fireRatio: 0.5,
       feedRatio: 0.6,
       drainsRatio: 0.7,
-      speedRpm: -30,
       cutoffRatio: -0.4,
     });
-    expect(warnings).toEqual([
-      "Not heard yet: drains, blower, whistle, brake, load, fire, feed. The settings are read and kept.",
-      "1 of the controls comes no sooner than the end of the run, 60 s.",
-    ]);
+    expect(controls[1]).toEqual({
+      ...{ atS: 0, overS: 0, blowdownRatio: 0.15, primingRatio: 0.25 },
+      gradientRatio: expect.closeTo(-0.0125, 12) as number,
+    });
+    expect(warnings).toEqual(["1 of the controls comes no sooner than the end of the run, 60 s."]);
   });
 
   it("turns road speed by the wheels (5 ft at 50 km/h: 2.9009 revolutions a second)", () => {
     const { controls } = run("machine: a\ncontrols: [{ at: 0, speed: 50 km/h }]");
     expect(controls[0].speedRpm! / 60).toBeCloseTo(2.9009, 4);
     expect(run("machine: a\ncontrols: [{ at: 0, speed: 0 rpm }]").controls[0].speedRpm).toBe(0);
+  });
+
+  it("turns road speed by wheels and gearing (2 m at 1 m/s: 9.549 turns a minute, sixteen of the shaft for each)", () => {
+    const pairs = "[{ driving: 20, driven: 80 }, { driving: 15, driven: 60 }]";
+    const road = fourValues({}, `kind: road\nwheels: { diameter: 2 m }\ngearing: { pairs: ${pairs} }`);
+    const { controls } = run("machine: a\ncontrols: [{ at: 0, speed: 3.6 km/h }]", machineOf(road));
+    expect(controls[0].speedRpm).toBeCloseTo((16 * 60) / (2 * Math.PI), 9);
+  });
+
+  it("the boiler lives where fire, feed or blow-down is named or the start is cold, and holds its pressure otherwise", () => {
+    const lives = (lines: string) => run(`machine: a\n${lines}`).boilerLives;
+    expect(lives("controls: [{ at: 0, fire: 80 % }]")).toBe(true);
+    expect(lives("controls: [{ at: 0, feed: 0 % }]")).toBe(true);
+    expect(lives("controls: [{ at: 0, blowdown: 10 % }]")).toBe(true);
+    expect(lives("start: cold\ncontrols: [{ at: 0, fire: 100 % }]")).toBe(true);
+    expect(lives("controls: [{ at: 0, blower: 50 %, regulator: 10 % }]")).toBe(false);
+    const held = machineOf(fourValues({ pressure: "160 psi, volume: none" }));
+    expect(run("machine: a\ncontrols: [{ at: 0, fire: 80 % }]", held).boilerLives).toBe(false);
+  });
+
+  it("a whistle may be asked for once a fire is lit", () => {
+    const text = "machine: a\nstart: cold\ncontrols: [{ at: 0, fire: 100 % }, { at: 5 s, whistle: 100 % }]";
+    expect(run(text).warnings).toEqual([]);
+  });
+
+  it("the listener stands where he is put", () => {
+    const at = (lines: string) => run(`machine: a\nlistener: { ${lines} }`).listener;
+    expect(at("at: [3 m, 4 m, 0 m]")).toMatchObject({ atM: [3, 4, 0], distanceM: 5, place: null });
+    expect(at("place: footplate")).toMatchObject({ place: "footplate", atM: null });
+    expect(at("passBy: { abeam: 12 m }")).toMatchObject({ passBy: { abeamM: 12 }, distanceM: 12 });
+    expect(at("ground: grass, air: true, format: stereo, distance: 25 m")).toMatchObject({
+      ...{ ground: "grass", air: true, format: "stereo", distanceM: 25 },
+    });
+  });
+
+  it("warns of controls that this machine has nothing for, and of those that a given speed leaves idle", () => {
+    expect(run("machine: a\ncontrols: [{ at: 0, whistle: 50 %, brake: 10 %, gradient: 1 % }]", mill).warnings).toEqual([
+      "Without effect: whistle, brake, gradient. The machine has not a whistle, a brake or a train.",
+    ]);
+    expect(run("machine: a\ncontrols: [{ at: 0, brake: 50 %, speed: 30 rpm }]").warnings).toEqual([
+      "Without effect: brake. A speed is given, which turns the shaft from outside.",
+    ]);
+    expect(run("machine: a\nstart: cold\ncontrols: [{ at: 0, drains: 50 % }]").warnings).toEqual([
+      "The start is cold and no control lights the fire: nothing will move.",
+    ]);
   });
 
   it("reads background, delay, full scale and lengths of time in other units", () => {
@@ -168,6 +227,56 @@ describe("a run file that is wrong", () => {
       "machine: a\nlistener: { background: 300 dB }",
       "must be none or between 0 dB and 120 dB, got 300 dB.",
     ],
+    [
+      "before the beginning",
+      "machine: a\ncontrols: [{ at: -3 s }]",
+      "controls[0].at must be between 0 s and 86400 s, got -3 s.",
+    ],
+    [
+      "an unknown control far from any",
+      "machine: a\ncontrols: [{ at: 0, wistle: 30 % }]",
+      "controls[0].wistle is not a known key. Nearest: whistle.",
+    ],
+    [
+      "a load beside a speed",
+      "machine: a\ncontrols: [{ at: 0, speed: 30 rpm }, { at: 3 s, load: 50 % }]",
+      "controls[1].load must be left out where a speed is given: speed turns the shaft from outside; a load then has nothing to work on. Keep one of them.",
+    ],
+    ["three loads", "machine: a\ncontrols: [{ at: 0, load: 300 % }]", "must be between 0 % and 200 %, got 300 %."],
+    ["a cliff", "machine: a\ncontrols: [{ at: 0, gradient: 45 % }]", "must be between -20 % and 20 %, got 45 %."],
+    [
+      "a whistle without steam",
+      "machine: a\nstart: cold\ncontrols: [{ at: 0, whistle: 100 % }, { at: 9 s, fire: 100 % }]",
+      "controls[0].whistle must wait for steam: the start is cold, and no fire is lit by then, got 100 %. Name fire: 100 % in an earlier entry.",
+    ],
+    ["a start of its own", "machine: a\nstart: warm", "start must be cold or steaming, got warm."],
+    [
+      "two places at once",
+      "machine: a\nlistener: { place: motion, at: [1 m, 1 m, 1 m] }",
+      "listener.place must be left out beside at: a listener stands in one place.",
+    ],
+    [
+      "a distance on the footplate",
+      "machine: a\nlistener: { place: footplate, distance: 3 m }",
+      "listener.distance must be left out where at or place says where the listener is.",
+    ],
+    ["two lengths", "machine: a\nlistener: { at: [1 m, 1 m] }", "listener.at must list three lengths, got 2"],
+    [
+      "in the chimney",
+      "machine: a\nlistener: { at: [0 m, 0 m, 0 m] }",
+      "listener.at must be at least 0.1 m from the mouth.",
+    ],
+    [
+      "a mill that runs past",
+      "machine: a\nlistener: { passBy: { abeam: 8 m } }",
+      "listener.passBy must be left out for a machine without wheels, which runs past nobody.",
+    ],
+    [
+      "a ground of its own",
+      "machine: a\nlistener: { ground: snow }",
+      "listener.ground must be none, hard or grass, got snow.",
+    ],
+    ["a format of its own", "machine: a\nlistener: { format: quad }", "must be mono, stereo or ambisonic, got quad."],
     ["a seed of letters", "machine: a\nseed: lucky", "seed must be a whole number from 0 to 4294967295, got lucky."],
     ["controls that are a block", "machine: a\ncontrols: { at: 0 }", "controls must be a list"],
     ["an entry that is a word", "machine: a\ncontrols: [now]", "controls[0] must be a block of keys, got now."],
@@ -185,6 +294,29 @@ describe("a run file that is wrong", () => {
     const [only, ...others] = complaints("machine: a\ncontrols: [{ at: 0, cutoff: 50 % }]", machineOf(swinging));
     expect(only).toMatch(/^r\.yaml:2:29 controls\[0\]\.cutoff must be left out for an oscillating cylinder/);
     expect(others).toEqual([]);
+  });
+
+  it("is cold where there is no fire to be lit", () => {
+    const cold = "machine: a\nstart: cold";
+    const air = machineOf(fourValues({ pressure: "3 bar, volume: 1 m3" }, "workingFluid: air"));
+    expect(complaints(cold, air)[0]).toContain(
+      "start must be steaming with an air supply, which has no fire to be lit",
+    );
+    const held = machineOf(fourValues({ pressure: "160 psi, volume: none" }));
+    expect(complaints(cold, held)[0]).toContain("start must be steaming with a boiler that holds its pressure");
+    const unlit = machineOf(fourValues({ pressure: "160 psi, fire: none" }));
+    expect(complaints(cold, unlit)[0]).toContain("start must be steaming where the boiler has no fire");
+  });
+
+  it("a machine that runs past is heard from the lineside, at no other distance", () => {
+    const wheeled = (listener: string) => complaints(`machine: a\nlistener: { ${listener} }`, locomotive);
+    expect(wheeled("passBy: {}")).toEqual(["r.yaml:2:13 listener.passBy.abeam is missing. For example abeam: 7.5 m."]);
+    expect(wheeled("passBy: { abeam: 8 m }, place: motion")[0]).toContain(
+      "listener.passBy must be heard from the lineside",
+    );
+    expect(wheeled("passBy: { abeam: 8 m }, distance: 8 m")[0]).toContain(
+      "listener.distance must be left out beside passBy",
+    );
   });
 
   it("tells all faults at once", () => {
