@@ -11,14 +11,14 @@ const WORKED_ON: Readonly<
   Partial<Record<Control, { readonly what: string; readonly isThere: (engine: EngineDescription) => boolean }>>
 > = {
   drains: { what: "drains", isThere: ({ fittings }) => (fittings?.drainAreaM2 ?? 0) > 0 },
-  whistle: { what: "a whistle", isThere: ({ fittings }) => (fittings?.whistle ?? null) !== null },
-  blower: { what: "a blower", isThere: ({ plant }) => (plant?.blowerAreaM2 ?? 0) > 0 },
-  brake: { what: "a brake", isThere: ({ running }) => (running?.brakeTorqueNm ?? 0) > 0 },
-  load: { what: "a load or a train", isThere: ({ running }) => (running?.load ?? running?.train ?? null) !== null },
-  gradient: { what: "a train", isThere: ({ running }) => (running?.train ?? null) !== null },
-  fire: { what: "a fire", isThere: ({ plant }) => (plant?.fire ?? null) !== null },
-  feed: { what: "a feed", isThere: ({ plant }) => (plant?.feed ?? null) !== null },
-  blowdown: { what: "a blow-down cock", isThere: ({ plant }) => (plant?.blowdownAreaM2 ?? 0) > 0 },
+  whistle: { what: "whistle", isThere: ({ fittings }) => (fittings?.whistle ?? null) !== null },
+  blower: { what: "blower", isThere: ({ plant }) => (plant?.blowerAreaM2 ?? 0) > 0 },
+  brake: { what: "brake", isThere: ({ running }) => (running?.brakeTorqueNm ?? 0) > 0 },
+  load: { what: "load", isThere: ({ running }) => (running?.load ?? running?.train ?? null) !== null },
+  gradient: { what: "train", isThere: ({ running }) => (running?.train ?? null) !== null },
+  fire: { what: "fire", isThere: ({ plant }) => (plant?.fire ?? null) !== null },
+  feed: { what: "feed", isThere: ({ plant }) => (plant?.feed ?? null) !== null },
+  blowdown: { what: "blow-down cock", isThere: ({ plant }) => (plant?.blowdownAreaM2 ?? 0) > 0 },
   priming: { what: "water to carry over", isThere: ({ workingFluid }) => workingFluid === "steam" },
 };
 
@@ -39,7 +39,7 @@ export function applyControlRules(
   );
   if (missing.length > 0) {
     const what = listed(missing.map((control) => WORKED_ON[control]!.what));
-    sheet.warn(`Without effect: ${missing.join(", ")}. The machine has not ${what}.`);
+    sheet.warn(`Without effect: ${missing.join(", ")}. The machine has no ${what}.`);
   }
   if (isNamed("speed")) {
     controls.forEach((control, index) => {

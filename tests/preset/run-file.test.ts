@@ -155,7 +155,7 @@ describe("a run file", () => {
 
   it("warns of controls that this machine has nothing for, and of those that a given speed leaves idle", () => {
     expect(run("machine: a\ncontrols: [{ at: 0, whistle: 50 %, brake: 10 %, gradient: 1 % }]", mill).warnings).toEqual([
-      "Without effect: whistle, brake, gradient. The machine has not a whistle, a brake or a train.",
+      "Without effect: whistle, brake, gradient. The machine has no whistle, brake or train.",
     ]);
     expect(run("machine: a\ncontrols: [{ at: 0, brake: 50 %, speed: 30 rpm }]").warnings).toEqual([
       "Without effect: brake. A speed is given, which turns the shaft from outside.",
