@@ -2,6 +2,7 @@ import * as z from "zod";
 import { acos } from "../quantities/portable-maths.js";
 import { airPumpField, fittingsFields, liftsField } from "./fittings-schema.js";
 import { choice, either, flag, freeText, leaf, pressure, quantity, Refused, shownValue, whole } from "./fields.js";
+import { orNone } from "./none-word.js";
 import { blowerField, plantFields } from "./plant-schema.js";
 import { runningFields } from "./running-schema.js";
 
@@ -15,10 +16,12 @@ export type MachineKind = (typeof MACHINE_KINDS)[number];
 // it a unit is wrong. Limits of steam and air are those of the working-fluid tables. [common practice]
 
 const pipe = (what: string) =>
-  z.strictObject({
-    length: quantity("length", "2 mm", "60 m", `Length of the ${what}.`).optional(),
-    bore: quantity("length", "0.5 mm", "3 m", `Inside diameter of the ${what}.`).optional(),
-  });
+  orNone(
+    z.strictObject({
+      length: quantity("length", "2 mm", "60 m", `Length of the ${what}.`).optional(),
+      bore: quantity("length", "0.5 mm", "3 m", `Inside diameter of the ${what}.`).optional(),
+    }),
+  );
 
 const lap = quantity("length", "0 mm", "300 mm", "Lap of the valve over the steam port in mid position.");
 const exhaustLap = quantity("length", "-100 mm", "200 mm", "Lap over the exhaust side; negative is exhaust clearance.");
@@ -163,21 +166,21 @@ export const machineSchema = z.strictObject({
     .strictObject({
       passage: pipe("passage from a cylinder's ports to the junction").optional(),
       blastPipe: pipe("exhaust pipe that all cylinders share").optional(),
-      nozzle: z
-        .strictObject({
+      nozzle: orNone(
+        z.strictObject({
           bore: quantity("length", "0.3 mm", "2 m", "Diameter of the mouth.").optional(),
           contraction: quantity("length", "0.5 mm", "10 m", "Length over which the pipe narrows to it.").optional(),
-        })
-        .optional(),
-      smokebox: z
-        .strictObject({
+        }),
+      ).optional(),
+      smokebox: orNone(
+        z.strictObject({
           volume: quantity("volume", "1 cm3", "200 m3", "Gas space.").optional(),
           temperature: quantity("temperature", "0 degC", "900 degC", "Temperature of its gas.").optional(),
-        })
-        .optional(),
+        }),
+      ).optional(),
       chimney: pipe("chimney").optional(),
-      condenser: z
-        .strictObject({
+      condenser: orNone(
+        z.strictObject({
           pressure: pressure(
             "1 kPa abs",
             "1.2 bar abs",
@@ -185,8 +188,8 @@ export const machineSchema = z.strictObject({
             "vacuum gauge",
           ).optional(),
           airPump: airPumpField,
-        })
-        .optional(),
+        }),
+      ).optional(),
     })
     .optional(),
   leaks: z

@@ -1,4 +1,16 @@
 import { ZERO_CELSIUS_K } from "./constants.js";
+import { MECHANICAL_UNITS } from "./mechanical-units.js";
+import {
+  FOOT_M,
+  INCH_M,
+  INCH_OF_MERCURY_PA,
+  KILOGRAM_FORCE_N,
+  POUND_FORCE_N,
+  unit,
+  type DimensionUnits,
+} from "./unit-definition.js";
+
+export type { DimensionUnits, Unit } from "./unit-definition.js";
 
 /**
  * What a written value can be. `temperature` is a point on the scale, `temperatureDifference` a width on it;
@@ -24,49 +36,6 @@ export type Dimension =
   | "inertia"
   | "time"
   | "level";
-
-/** value in the base unit = number x factor / divisor + offset; the divisor keeps 118 mm at 0.118 m to the last bit */
-export interface Unit {
-  readonly name: string;
-  readonly factor: number;
-  readonly divisor: number;
-  readonly offset: number;
-  /** Other spellings that are read as this unit. */
-  readonly spellings: readonly string[];
-}
-
-/** A dimension as it is written: its noun, the unit its values have inside the program, and the units it may carry. */
-export interface DimensionUnits {
-  readonly noun: string;
-  /** Unit of the parsed value. SI everywhere, save that rotation is counted in rpm, as the engine's own fields are. */
-  readonly baseUnit: string;
-  readonly units: readonly Unit[];
-  /** What a bare number stands for: nothing (a fault), or a unit by name. A bare 0 is read wherever 0 is the same in every unit. */
-  readonly bareUnit: string | null;
-  readonly zeroNeedsNoUnit: boolean;
-  /** Shown as the way out. */
-  readonly example: string;
-}
-
-function unit(
-  name: string,
-  size: number | readonly [factor: number, divisor: number],
-  spellings: readonly string[] = [],
-  offset = 0,
-): Unit {
-  const [factor, divisor] = typeof size === "number" ? ([size, 1] as const) : size;
-  return { name, factor, divisor, offset, spellings };
-}
-
-// International definitions, exact. [source: NIST SP 811 (2008), appendix B: inch 25.4 mm, pound 0.453 592 37 kg,
-// pound-force from standard gravity, mile 1609.344 m; horsepower 550 ft·lbf/s; degree Fahrenheit 5/9 K;
-// kilogram-force 9.806 65 N; conventional inch of mercury 3386.389 Pa, to its seven digits; long ton 2240 lb, short 2000]
-const INCH_M = 0.0254;
-const FOOT_M = 0.3048;
-const POUND_KG = 0.45359237;
-const POUND_FORCE_N = 4.4482216152605;
-const KILOGRAM_FORCE_N = 9.80665;
-const INCH_OF_MERCURY_PA = 3386.389;
 
 /** Every unit that may be written. [source: NIST SP 811 (2008), appendix B, exact definitions] */
 export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
@@ -223,69 +192,7 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
     zeroNeedsNoUnit: true,
     example: "75 %",
   },
-  mass: {
-    noun: "a mass",
-    baseUnit: "kg",
-    units: [
-      unit("g", [1, 1000]),
-      unit("kg", 1),
-      unit("t", 1000, ["tonne", "tonnes"]),
-      unit("lb", POUND_KG, ["lbs"]),
-      unit("long ton", 2240 * POUND_KG, ["long tons"]),
-      unit("short ton", 2000 * POUND_KG, ["short tons"]),
-    ],
-    bareUnit: null,
-    zeroNeedsNoUnit: true,
-    example: "200 kg",
-  },
-  power: {
-    noun: "a power",
-    baseUnit: "W",
-    units: [unit("W", 1), unit("kW", 1000), unit("MW", 1e6), unit("hp", 550 * FOOT_M * POUND_FORCE_N, ["ihp", "bhp"])],
-    bareUnit: null,
-    zeroNeedsNoUnit: true,
-    example: "75 kW or 100 hp",
-  },
-  massFlow: {
-    noun: "a mass flow",
-    baseUnit: "kg/s",
-    units: [
-      unit("kg/s", 1),
-      unit("kg/min", [1, 60]),
-      unit("kg/h", [1, 3600]),
-      unit("g/s", [1, 1000]),
-      unit("g/min", [1, 60_000]),
-      unit("lb/h", [POUND_KG, 3600], ["lbs/h", "lb/hr", "lbs/hr"]),
-    ],
-    bareUnit: null,
-    zeroNeedsNoUnit: true,
-    example: "2000 kg/h",
-  },
-  torque: {
-    noun: "a torque",
-    baseUnit: "N m",
-    units: [
-      unit("N m", 1, ["Nm", "N·m", "N*m"]),
-      unit("kN m", 1000, ["kNm", "kN·m", "kN*m"]),
-      unit("lbf ft", POUND_FORCE_N * FOOT_M, ["lbf·ft", "lb ft", "lb·ft", "ft lbf", "ft lb", "ft·lbf"]),
-    ],
-    bareUnit: null,
-    zeroNeedsNoUnit: true,
-    example: "500 N m or 370 lbf ft",
-  },
-  inertia: {
-    noun: "a moment of inertia",
-    baseUnit: "kg m2",
-    units: [
-      unit("g cm2", [1, 1e7], ["g cm²", "g·cm2", "g·cm²"]),
-      unit("kg cm2", [1, 1e4], ["kg cm²", "kg·cm2", "kg·cm²"]),
-      unit("kg m2", 1, ["kg m²", "kg·m2", "kg·m²"]),
-      unit("lb ft2", POUND_KG * FOOT_M * FOOT_M, ["lb ft²", "lb·ft2", "lb·ft²"]),
-    ],
-    bareUnit: null,
-    zeroNeedsNoUnit: true,
-    example: "12 kg m2",
-  },
+  ...MECHANICAL_UNITS,
   time: {
     noun: "a time",
     baseUnit: "s",

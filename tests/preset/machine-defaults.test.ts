@@ -100,6 +100,9 @@ describe("four values suffice", () => {
       null,
       null,
     ]);
+    const worded =
+      "passage: { length: 1 m }, nozzle: none, smokebox: none, chimney: none, condenser: none, blastPipe: none";
+    expect(machineOf(fourValues({}, `kind: locomotive\nexhaust: { ${worded} }`)).description.exhaust).toEqual(exhaust);
     const bare = machineOf(fourValues({}, "exhaust: {}"));
     expect(Object.values(bare.description.exhaust)).toEqual([null, null, null, null, null, null]);
     expect(bare.warnings.join(" ")).toContain("names no pipe");
