@@ -12,9 +12,9 @@ import { readYamlTree } from "./yaml-tree.js";
 
 /** Settings of one moment. A control that is absent keeps its value. */
 export interface ControlPoint {
-  /** When the values begin to change. */
+  /** When the values are reached. */
   readonly atS: number;
-  /** How long they take; 0 is at once. */
+  /** How long before that they begin to move; 0 is a step. */
   readonly overS: number;
   /** 0 shut, 1 full open. */
   readonly regulatorRatio?: number;

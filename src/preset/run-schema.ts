@@ -7,8 +7,8 @@ const share = (what: string) => quantity("ratio", "0 %", "100 %", what).optional
 const moment = (what: string) => quantity("time", "0 s", "86400 s", what).optional();
 
 const controlSchema = z.strictObject({
-  at: moment("When the values are to begin to change."),
-  over: moment("How long the change takes."),
+  at: moment("When the values are reached."),
+  over: moment("How long before that they begin to move."),
   regulator: share("0 % shut, 100 % full open."),
   cutoff: quantity("ratio", "-100 %", "100 %", "Share of the stroke; negative runs backwards.").optional(),
   drains: share("Drain cocks, 0 % shut."),
