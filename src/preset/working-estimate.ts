@@ -22,6 +22,8 @@ export const WORKING_ESTIMATE = {
   diagramRatio: 0.85,
   /** Least mean pressure over that of the boiler above the air. [common practice] */
   leastMeanRatio: 0.1,
+  /** Steam shut up again in compression, over that which is let in. [source: Steam Engines, Machinery's Reference Series No. 70, 1911, steam by the diagram: 0.049 of 0.369 lb] */
+  retainedRatio: 0.13,
   /** Steam used over that which the diagram shows; a fifth condenses. [source: Steam Engines, Machinery's Reference Series No. 70, 1911, steam by the diagram: 33.1 for 26.5 lb/ihp-h] */
   missingQuantity: 1.25,
 } as const;
@@ -106,7 +108,9 @@ export function estimateWorking(
   const meanPressurePa = Math.max(leastPa, WORKING_ESTIMATE.diagramRatio * (initialPa * forwardRatio - backPa));
   const strokesPerTurn = gear.crankAnglesRad.length * (acting === "double" ? 2 : 1);
   const { densityKgPerM3 } = supplyState(workingFluid, initialPa, boiler.temperatureK);
-  const perTurnKg = strokesPerTurn * (c + k) * sweptM3 * densityKgPerM3 * WORKING_ESTIMATE.missingQuantity;
+  const { missingQuantity, retainedRatio } = WORKING_ESTIMATE;
+  const shownKg = (1 - retainedRatio) * (c + k) * sweptM3 * densityKgPerM3;
+  const perTurnKg = strokesPerTurn * shownKg * missingQuantity;
   const strokeWorkJ = meanPressurePa * sweptM3;
   return {
     cutoffRatio: c,
