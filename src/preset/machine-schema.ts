@@ -202,9 +202,9 @@ export const machineSchema = z.strictObject({
   regulator: z
     .strictObject({ area: quantity("area", "0.01 mm2", "2 m2", "Flow area, full open.").optional() })
     .optional(),
-  wheels: z
-    .strictObject({ diameter: quantity("length", "10 mm", "10 m", "Diameter of the driving wheels.").optional() })
-    .optional(),
+  wheels: orNone(
+    z.strictObject({ diameter: quantity("length", "10 mm", "10 m", "Diameter of the driving wheels.").optional() }),
+  ).optional(),
   blower: blowerField,
   ...runningFields,
   ...fittingsFields,

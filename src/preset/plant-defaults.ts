@@ -112,6 +112,7 @@ export function fillPlant(sheet: Sheet, given: GivenMachine, basis: PlantBasis):
         assumedWord("none", "an air supply holds its pressure", ["workingFluid"]),
       );
     }
+    if (isAir) refuseWaterAndFire(sheet, given);
     for (const part of PARTS) {
       sheet.rule(`boiler.${part}`, ["workingFluid", "boiler.volume"], boiler[part] === undefined, () => {
         return "must be left out where the supply holds its pressure. Give boiler.volume, and it fills and empties.";
@@ -237,16 +238,21 @@ function fillFire(
   return { powerW, efficiencyRatio, responseS };
 }
 
-function fillReceiver(sheet: Sheet, given: GivenMachine, basis: PlantBasis): PlantDescription {
-  const boiler = given.boiler ?? {};
+/** What a supply of air has none of. */
+function refuseWaterAndFire(sheet: Sheet, given: GivenMachine): void {
   for (const part of ["water", "lowWater", "fire", "loss", "feed", "blowdown"] as const) {
-    sheet.rule(`boiler.${part}`, ["workingFluid"], boiler[part] === undefined, () => {
+    sheet.rule(`boiler.${part}`, ["workingFluid"], given.boiler?.[part] === undefined, () => {
       return "must be left out with air, whose receiver has no water and no fire. Leave it out.";
     });
   }
   sheet.rule("blower", ["workingFluid"], given.blower === undefined, () => {
     return "must be left out with air, which draws no fire. Leave it out.";
   });
+}
+
+function fillReceiver(sheet: Sheet, given: GivenMachine, basis: PlantBasis): PlantDescription {
+  const boiler = given.boiler ?? {};
+  refuseWaterAndFire(sheet, given);
   const volumeM3 = boiler.volume ?? 1;
   const flowPerPressure =
     (PLANT_DEFAULTS.fireMargin * Math.max(1e-7, basis.working.massFlowKgPerS)) / PLANT_DEFAULTS.chokedAirPerPa;

@@ -160,6 +160,11 @@ describe("a boiler that cannot be", () => {
       "boiler.fire must be left out with air, whose receiver has no water and no fire.",
     ],
     [
+      "water in an air main",
+      fourValues({ pressure: "3 bar, water: 50 %" }, "workingFluid: air"),
+      "boiler.water must be left out with air, whose receiver has no water and no fire.",
+    ],
+    [
       "water where the pressure is held",
       boiler("volume: none, water: 70 %"),
       "boiler.water must be left out where the supply holds its pressure. Give boiler.volume, and it fills and empties.",

@@ -123,6 +123,7 @@ describe("running gear that is assumed", () => {
   it("a locomotive without wheels has no train to draw, but a load; a road engine at belt work has no train", () => {
     const bare = runningOf(fourValues({}, "kind: locomotive"));
     expect([bare.train, bare.load?.law]).toEqual([null, "linear"]);
+    expect(runningOf(fourValues({}, "kind: locomotive\nwheels: none"))).toEqual(bare);
     const road = fourValues({}, "kind: road\nwheels: { diameter: 5 ft }\nload: { power: 10 kW }");
     expect(runningOf(road).train).toBe(null);
   });
