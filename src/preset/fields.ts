@@ -54,6 +54,20 @@ const MISTAKEN_UNITS: Readonly<Record<string, readonly string[]>> = {
   deg: ["rad"],
   Hz: ["rpm"],
   rpm: ["Hz"],
+  g: ["kg", "t"],
+  kg: ["g", "t"],
+  t: ["kg", "g"],
+  lb: ["long ton"],
+  W: ["kW", "MW"],
+  kW: ["W", "MW"],
+  MW: ["kW", "W"],
+  hp: ["W"],
+  "kg/s": ["kg/h", "g/min"],
+  "kg/h": ["kg/s", "g/min"],
+  "N m": ["kN m"],
+  "kN m": ["N m"],
+  "kg m2": ["kg cm2", "g cm2"],
+  "kg cm2": ["kg m2", "g cm2"],
 };
 
 /** The same number with another unit that would be legal, as a question; or how to choose. */

@@ -3,16 +3,23 @@ import type { GearDescription } from "../gear/gear-description.js";
 import { refusal, type Assumption, type Loaded } from "./complaint.js";
 import { fillCylinders } from "./cylinder-defaults.js";
 import { fillExhaust } from "./exhaust-defaults.js";
+import { fillFittings } from "./fittings-defaults.js";
 import { applyExhaustRules } from "./exhaust-rules.js";
 import { readFaults } from "./fault-rules.js";
 import { applyGearRules } from "./gear-rules.js";
+import { fillGearing, gearingRatio } from "./gearing-defaults.js";
 import { applyLeakRules } from "./leak-rules.js";
 import { machineSchema, REQUIRED_FIELDS, type GivenMachine, type MachineKind } from "./machine-schema.js";
+import { fillPlant } from "./plant-defaults.js";
+import { applyPlantRules } from "./plant-rules.js";
+import { fillRunning, trainBasis, type RunningBasis } from "./running-defaults.js";
+import { applyRunningRules } from "./running-rules.js";
 import { checkTree } from "./schema-faults.js";
 import { assumedWord, Sheet } from "./sheet.js";
 import { applySpeedRules, shaftSpeedRpm, SPEED_LIMITS_RPM } from "./speed-rules.js";
 import { absolutePressure, fillAmbient, fillBoiler, fillChestAndLeaks } from "./supply-defaults.js";
 import { fillValveGear, portAreaM2 } from "./valve-defaults.js";
+import { estimateWorking } from "./working-estimate.js";
 import { readYamlTree } from "./yaml-tree.js";
 
 export { complaintText, type Assumption, type Complaint, type Loaded } from "./complaint.js";
@@ -48,7 +55,7 @@ export function loadMachine(text: string, fileName: string): Loaded<MachineFile>
   if (!tree.ok) return tree;
   const checked = checkTree(machineSchema, tree.value, fileName);
   if (!checked.ok) return checked;
-  const sheet = new Sheet(tree.value, fileName, checked.value.wrong, checked.value.complaints);
+  const sheet = new Sheet(tree.value, fileName, checked.value.wrong, checked.value.complaints, checked.value.nones);
   const machine = fillMachine(sheet, checked.value.given);
   return sheet.complaints.length > 0 ? refusal(sheet.complaints) : { ok: true, value: machine };
 }
@@ -68,11 +75,12 @@ function fillMachine(sheet: Sheet, given: GivenMachine): MachineFile {
   const ambient = fillAmbient(sheet, given);
   const boiler = fillBoiler(sheet, given, workingFluid, ambient);
   const wheelDiameterM = readWheels(sheet, given);
+  const gearing = fillGearing(sheet, given, kind);
   const speedRpm = shaftSpeedRpm(
     sheet,
     "speed",
     sheet.require("speed", given.speed, { rpm: 60 }, REQUIRED_FIELDS.speed),
-    wheelDiameterM,
+    wheelDiameterM === null ? null : wheelDiameterM / gearingRatio(gearing),
     SPEED_LIMITS_RPM.least,
   );
 
@@ -96,6 +104,20 @@ function fillMachine(sheet: Sheet, given: GivenMachine): MachineFile {
   );
   const exhaust = fillExhaust(sheet, given, kind, geometry, count, portM2, condenserPa);
   const rest = fillChestAndLeaks(sheet, given, geometry, count, portM2, idealised);
+  const ambientPa = ambient.pressurePa;
+  const heldPa = exhaust.condenser?.pressurePa ?? null;
+  const working = estimateWorking(kind, gear, workingFluid, boiler, ambientPa, heldPa, speedRpm);
+  const plant = fillPlant(sheet, given, { kind, workingFluid, ambient, boiler, exhaust, working });
+  const gaugePa = boiler.pressurePa - ambientPa;
+  const runningBasis: RunningBasis = { kind, gear, gaugePa, speedRpm, wheelDiameterM, gearing, working };
+  const running = fillRunning(sheet, given, runningBasis);
+  const fittings = fillFittings(sheet, given, idealised, {
+    ...{ kind, gear, ambientPa, workingFluid, exhaust, wheelDiameterM },
+    boilerPa: boiler.pressurePa,
+    regulatorAreaM2: rest.regulatorAreaM2,
+    train: running?.train ?? null,
+    trainBasis: trainBasis(runningBasis),
+  });
   if (given.fullScale === undefined && sheet.isSound("fullScale")) {
     sheet.assumed.push({
       name: "fullScale",
@@ -114,10 +136,15 @@ function fillMachine(sheet: Sheet, given: GivenMachine): MachineFile {
     wheelDiameterM,
     speedRpm,
     idealised,
+    plant,
+    running,
+    fittings,
   };
   applyGearRules(sheet, gear);
   applyExhaustRules(sheet, given, description);
   applyLeakRules(sheet, description);
+  applyPlantRules(sheet, description);
+  applyRunningRules(sheet, given, description);
   applySpeedRules(sheet, given, kind, description, pistonSpeedMPerS);
   const { assumed, warnings } = sheet;
   return { formatVersion: 1, name, kind, description, fullScalePa: given.fullScale ?? null, assumed, warnings };

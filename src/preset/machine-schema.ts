@@ -1,6 +1,10 @@
 import * as z from "zod";
 import { acos } from "../quantities/portable-maths.js";
+import { airPumpField, fittingsFields, liftsField } from "./fittings-schema.js";
 import { choice, either, flag, freeText, leaf, pressure, quantity, Refused, shownValue, whole } from "./fields.js";
+import { orNone } from "./none-word.js";
+import { blowerField, plantFields } from "./plant-schema.js";
+import { runningFields } from "./running-schema.js";
 
 /** What the machine is; its defaults follow from it. */
 export const MACHINE_KINDS = ["stationary", "locomotive", "road", "marine", "model", "pump"] as const;
@@ -12,10 +16,12 @@ export type MachineKind = (typeof MACHINE_KINDS)[number];
 // it a unit is wrong. Limits of steam and air are those of the working-fluid tables. [common practice]
 
 const pipe = (what: string) =>
-  z.strictObject({
-    length: quantity("length", "2 mm", "60 m", `Length of the ${what}.`).optional(),
-    bore: quantity("length", "0.5 mm", "3 m", `Inside diameter of the ${what}.`).optional(),
-  });
+  orNone(
+    z.strictObject({
+      length: quantity("length", "2 mm", "60 m", `Length of the ${what}.`).optional(),
+      bore: quantity("length", "0.5 mm", "3 m", `Inside diameter of the ${what}.`).optional(),
+    }),
+  );
 
 const lap = quantity("length", "0 mm", "300 mm", "Lap of the valve over the steam port in mid position.");
 const exhaustLap = quantity("length", "-100 mm", "200 mm", "Lap over the exhaust side; negative is exhaust clearance.");
@@ -33,6 +39,7 @@ const eccentricGear = z.strictObject({
   lead: lead.optional(),
   portLength: portLength.optional(),
   portWidth: portWidth.optional(),
+  lifts: liftsField,
 });
 
 const eventsGear = z.strictObject({
@@ -48,6 +55,7 @@ const eventsGear = z.strictObject({
   ).optional(),
   portLength: portLength.optional(),
   portWidth: portWidth.optional(),
+  lifts: liftsField,
 });
 
 const oscillatingGear = z.strictObject({
@@ -124,6 +132,7 @@ export const machineSchema = z.strictObject({
       pressure: pressure("0.5 kPa abs", "100 bar abs", "Pressure of the boiler or air receiver.").optional(),
       superheat: quantity("temperatureDifference", "0 K", "600 K", "Steam: above saturation.").optional(),
       temperature: quantity("temperature", "100 K", "1200 K", "Air: its temperature.").optional(),
+      ...plantFields,
     })
     .optional(),
   cylinders: z
@@ -157,29 +166,30 @@ export const machineSchema = z.strictObject({
     .strictObject({
       passage: pipe("passage from a cylinder's ports to the junction").optional(),
       blastPipe: pipe("exhaust pipe that all cylinders share").optional(),
-      nozzle: z
-        .strictObject({
+      nozzle: orNone(
+        z.strictObject({
           bore: quantity("length", "0.3 mm", "2 m", "Diameter of the mouth.").optional(),
           contraction: quantity("length", "0.5 mm", "10 m", "Length over which the pipe narrows to it.").optional(),
-        })
-        .optional(),
-      smokebox: z
-        .strictObject({
+        }),
+      ).optional(),
+      smokebox: orNone(
+        z.strictObject({
           volume: quantity("volume", "1 cm3", "200 m3", "Gas space.").optional(),
           temperature: quantity("temperature", "0 degC", "900 degC", "Temperature of its gas.").optional(),
-        })
-        .optional(),
+        }),
+      ).optional(),
       chimney: pipe("chimney").optional(),
-      condenser: z
-        .strictObject({
+      condenser: orNone(
+        z.strictObject({
           pressure: pressure(
             "1 kPa abs",
             "1.2 bar abs",
             "Pressure into which the machine exhausts.",
             "vacuum gauge",
           ).optional(),
-        })
-        .optional(),
+          airPump: airPumpField,
+        }),
+      ).optional(),
     })
     .optional(),
   leaks: z
@@ -192,9 +202,12 @@ export const machineSchema = z.strictObject({
   regulator: z
     .strictObject({ area: quantity("area", "0.01 mm2", "2 m2", "Flow area, full open.").optional() })
     .optional(),
-  wheels: z
-    .strictObject({ diameter: quantity("length", "10 mm", "10 m", "Diameter of the driving wheels.").optional() })
-    .optional(),
+  wheels: orNone(
+    z.strictObject({ diameter: quantity("length", "10 mm", "10 m", "Diameter of the driving wheels.").optional() }),
+  ).optional(),
+  blower: blowerField,
+  ...runningFields,
+  ...fittingsFields,
   speed: speedField(
     "Kinematic speed when nothing else is said, 1 rpm or more either way; negative runs backwards.",
   ).optional(),

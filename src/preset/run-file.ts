@@ -1,6 +1,9 @@
 import { cutoffFault } from "../gear/equivalent-eccentric.js";
 import { refusal, type Complaint, type Loaded } from "./complaint.js";
+import { readListener, type ListenerSettings } from "./listener-rules.js";
 import type { MachineFile } from "./machine-file.js";
+import { applyControlRules } from "./control-rules.js";
+import { gearingRatio } from "./gearing-defaults.js";
 import { runSchema, type GivenControl, type GivenRun } from "./run-schema.js";
 import { checkTree } from "./schema-faults.js";
 import { Sheet } from "./sheet.js";
@@ -9,9 +12,9 @@ import { readYamlTree } from "./yaml-tree.js";
 
 /** Settings of one moment. A control that is absent keeps its value. */
 export interface ControlPoint {
-  /** When the values begin to change. */
+  /** When the values are reached. */
   readonly atS: number;
-  /** How long they take; 0 is at once. */
+  /** How long before that they begin to move; 0 is a step. */
   readonly overS: number;
   /** 0 shut, 1 full open. */
   readonly regulatorRatio?: number;
@@ -21,12 +24,14 @@ export interface ControlPoint {
   readonly blowerRatio?: number;
   readonly whistleRatio?: number;
   readonly brakeRatio?: number;
+  /** Of the machine file's load or train; 0 to 2. */
   readonly loadRatio?: number;
   readonly fireRatio?: number;
   readonly feedRatio?: number;
-  readonly primingRatio?: number;
   readonly blowdownRatio?: number;
-  /** Rise over distance, positive uphill. */
+  /** Water carried over with the steam: 0 none, 1 as much as steam. */
+  readonly primingRatio?: number;
+  /** Rise over distance, positive uphill; takes the place of the train's own. */
   readonly gradientRatio?: number;
   /** Signed. */
   readonly speedRpm?: number;
@@ -40,16 +45,14 @@ export interface RunFile {
   readonly seed: number;
   /** `null`: the machine's own, or the level rule. */
   readonly fullScalePa: number | null;
-  readonly listener: {
-    readonly distanceM: number;
-    /** Whether sound takes its time to the listener. */
-    readonly delay: boolean;
-    /** dB SPL (A); `null`: none. */
-    readonly backgroundDbA: number | null;
-  };
+  readonly listener: ListenerSettings;
+  /** Cold: water and metal as the air outside, no pressure. Steaming: at working pressure. */
+  readonly start: "cold" | "steaming";
+  /** Whether fire, feed and what is drawn move the boiler's pressure; otherwise it is held. */
+  readonly boilerLives: boolean;
   /** In order of time. */
   readonly controls: ControlPoint[];
-  /** Whether the run says how fast the shaft turns. */
+  /** Whether the shaft is turned from outside, as the run or the machine file says; otherwise steam, load and inertia decide. */
   readonly kinematic: boolean;
   readonly warnings: string[];
 }
@@ -61,11 +64,11 @@ export interface MachinePath {
   readonly column: number;
 }
 
-/** What a run has where its file does not say. [common practice: a microphone 7.5 m from the machine] */
-export const RUN_DEFAULTS = { seconds: 10, seed: 1, distanceM: 7.5 } as const;
+/** What a run has where its file does not say. [common practice] */
+export const RUN_DEFAULTS = { seconds: 10, seed: 1 } as const;
 
-const SHARES = ["regulator", "drains", "blower", "whistle", "brake", "load", "fire", "feed"] as const;
-const NOT_HEARD_YET = ["drains", "blower", "whistle", "brake", "load", "fire", "feed"] as const;
+const SHARES = "regulator drains blower whistle brake load fire feed blowdown priming gradient".split(" ") as Share[];
+type Share = Exclude<keyof GivenControl, "at" | "over" | "speed" | "cutoff">;
 
 /** Reads only which machine a run file is for, so that the machine can be read first. Never throws. */
 export function readRunMachinePath(text: string, fileName: string): Loaded<MachinePath> {
@@ -107,15 +110,16 @@ function fillRun(sheet: Sheet, given: GivenRun, machine: MachineFile): RunFile {
   const seconds = given.seconds ?? RUN_DEFAULTS.seconds;
   applyOrderRules(sheet, given.controls ?? []);
 
-  const kinematic = controls.some((control) => control.speedRpm !== undefined);
-  if (!kinematic) {
+  const start = given.start ?? "steaming";
+  applyControlRules(sheet, given.controls ?? [], start, machine);
+  const isDriven = controls.some((control) => control.speedRpm !== undefined);
+  const kinematic = isDriven || (machine.description.running ?? null) === null;
+  if (kinematic && !isDriven) {
     const rpm = Number(machine.description.speedRpm.toPrecision(6));
-    sheet.warn(
-      `No control gives a speed, and loads are not modelled yet: the machine's own speed, ${rpm} rpm, is used.`,
-    );
+    const why = "the machine file says nothing of what moves (motion: none)";
+    sheet.warn(`No control gives a speed, and ${why}: the machine's own speed, ${rpm} rpm, is used.`);
   }
-  const unheard = NOT_HEARD_YET.filter((name) => given.controls?.some((control) => control?.[name] !== undefined));
-  if (unheard.length > 0) sheet.warn(`Not heard yet: ${unheard.join(", ")}. The settings are read and kept.`);
+  const boilerLives = (machine.description.plant ?? null) !== null && isBoilerMoved(controls, start);
   // A ramp that begins before the end is heard in part.
   const late = controls.filter((control) => control.atS - control.overS >= seconds).length;
   sheet.query(["seconds", "controls"], late > 0, () => {
@@ -126,15 +130,20 @@ function fillRun(sheet: Sheet, given: GivenRun, machine: MachineFile): RunFile {
     seconds,
     seed: given.seed ?? RUN_DEFAULTS.seed,
     fullScalePa: given.fullScale ?? null,
-    listener: {
-      distanceM: given.listener?.distance ?? RUN_DEFAULTS.distanceM,
-      delay: given.listener?.delay ?? false,
-      backgroundDbA: given.listener?.background?.levelDb ?? null,
-    },
+    listener: readListener(sheet, given.listener, machine),
+    start,
+    boilerLives,
     controls,
     kinematic,
     warnings: sheet.warnings,
   };
+}
+
+function isBoilerMoved(controls: readonly ControlPoint[], start: RunFile["start"]): boolean {
+  return (
+    start === "cold" ||
+    controls.some(({ fireRatio, feedRatio, blowdownRatio }) => (fireRatio ?? feedRatio ?? blowdownRatio) !== undefined)
+  );
 }
 
 function readControl(sheet: Sheet, name: string, control: GivenControl, machine: MachineFile): ControlPoint {
@@ -155,7 +164,7 @@ function readControl(sheet: Sheet, name: string, control: GivenControl, machine:
     sheet.rule(`${name}.cutoff`, [], fault === null, () => fault ?? "");
   }
   if (control.speed !== undefined) {
-    point.speedRpm = shaftSpeedRpm(sheet, `${name}.speed`, control.speed, machine.description.wheelDiameterM, 0);
+    point.speedRpm = shaftSpeedRpm(sheet, `${name}.speed`, control.speed, drivenDiameterM(machine), 0);
     const pistonMPerS = (machine.description.gear.cylinder.strokeM * Math.abs(point.speedRpm)) / 30;
     sheet.rule(`${name}.speed`, [], pistonMPerS <= MOST_PISTON_SPEED_M_PER_S, () => {
       const shown = Number(pistonMPerS.toPrecision(3));
@@ -163,6 +172,12 @@ function readControl(sheet: Sheet, name: string, control: GivenControl, machine:
     });
   }
   return point;
+}
+
+/** Wheels that would run as fast with no gearing between. */
+function drivenDiameterM({ description }: MachineFile): number | null {
+  const { wheelDiameterM, running } = description;
+  return wheelDiameterM === null ? null : wheelDiameterM / gearingRatio(running?.gearing);
 }
 
 function applyOrderRules(sheet: Sheet, controls: readonly (GivenControl | undefined)[]): void {

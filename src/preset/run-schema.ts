@@ -1,34 +1,26 @@
 import * as z from "zod";
-import { flag, Refused, freeText, leaf, quantity, readWritten, whole } from "./fields.js";
+import { choice, freeText, quantity, whole } from "./fields.js";
+import { listenerSchema } from "./listener-schema.js";
 import { fullScaleField, speedField } from "./machine-schema.js";
 
 const share = (what: string) => quantity("ratio", "0 %", "100 %", what).optional();
 const moment = (what: string) => quantity("time", "0 s", "86400 s", what).optional();
 
-const background = leaf<{ readonly levelDb: number | null }>(
-  (raw) => {
-    if (raw === "none") return { levelDb: null };
-    const parsed = readWritten(raw, "level");
-    const wayOut = "Write 45 dB, or none.";
-    if (typeof parsed === "string") return new Refused(`${parsed} Or write none.`);
-    if (parsed.value >= 0 && parsed.value <= 120) return { levelDb: parsed.value };
-    return new Refused(`must be none or between 0 dB and 120 dB, got ${String(raw)}. ${wayOut}`);
-  },
-  { type: ["string", "number"], description: "Level of a background stem, dB SPL (A), 0 dB to 120 dB; or none." },
-);
-
 const controlSchema = z.strictObject({
-  at: moment("When the values are to begin to change."),
-  over: moment("How long the change takes."),
+  at: moment("When the values are reached."),
+  over: moment("How long before that they begin to move."),
   regulator: share("0 % shut, 100 % full open."),
   cutoff: quantity("ratio", "-100 %", "100 %", "Share of the stroke; negative runs backwards.").optional(),
   drains: share("Drain cocks, 0 % shut."),
   blower: share("Blower, 0 % shut."),
   whistle: share("Whistle, 0 % shut."),
   brake: share("Brake, 0 % off."),
-  load: share("Load on the shaft."),
-  fire: share("Fire."),
-  feed: share("Feed water."),
+  load: quantity("ratio", "0 %", "200 %", "Load on the shaft, or train; 100 % is that of the machine file.").optional(),
+  fire: share("Fire, 0 % out."),
+  feed: share("Feed water, 0 % shut."),
+  blowdown: share("Blow-down cock, 0 % shut."),
+  priming: share("Water carried over with the steam: 0 % none, 100 % as much as steam."),
+  gradient: quantity("ratio", "-20 %", "20 %", "Rise over distance; positive is uphill.").optional(),
   speed: speedField("Kinematic speed of the shaft.").optional(),
 });
 
@@ -39,13 +31,8 @@ export const runSchema = z.strictObject({
   seconds: quantity("time", "0.1 s", "86400 s", "Length of the run.").optional(),
   seed: whole(0, 4_294_967_295, "Chooses among runs that differ in their noise only.").optional(),
   fullScale: fullScaleField().optional(),
-  listener: z
-    .strictObject({
-      distance: quantity("length", "0.1 m", "10 km", "From the mouth, free field.").optional(),
-      delay: flag("Whether sound takes its time to the listener.").optional(),
-      background: background.optional(),
-    })
-    .optional(),
+  start: choice(["cold", "steaming"], "How the machine is found when the run begins.").optional(),
+  listener: listenerSchema.optional(),
   controls: z.array(controlSchema.optional()).max(10_000).optional(),
 });
 

@@ -2,6 +2,7 @@ import * as z from "zod";
 import { refusal, type Complaint, type Loaded } from "./complaint.js";
 import { shownValue } from "./fields.js";
 import { elsewhere } from "./misplaced-key.js";
+import { allowsNone, takeNones } from "./none-word.js";
 import { listed, nearestWord } from "./near-word.js";
 import { pathName, type Path, type YamlTree } from "./yaml-tree.js";
 
@@ -10,6 +11,8 @@ export interface CheckedTree<T> {
   readonly given: T;
   /** Names of the values that were given and are wrong. */
   readonly wrong: ReadonlySet<string>;
+  /** Names of what the owner says there is none of. */
+  readonly nones: ReadonlySet<string>;
   readonly complaints: readonly Complaint[];
 }
 
@@ -91,10 +94,11 @@ export function checkTree<S extends z.ZodType>(
     wrong.add(pathName(path));
   };
 
+  const nones = takeNones(schema, root);
   // Leaving out what is wrong can lay open what a union hid; no shape of file needs more rounds than it is deep.
   for (let round = 0; round < 8; round++) {
     const result = schema.safeParse(root);
-    if (result.success) return { ok: true, value: { given: result.data, wrong, complaints } };
+    if (result.success) return { ok: true, value: { given: result.data, wrong, nones, complaints } };
     for (const issue of result.error.issues) {
       const path = issue.path as (string | number)[];
       const got = shownValue(valueAt(root, path));
@@ -136,7 +140,9 @@ export function checkTree<S extends z.ZodType>(
         continue;
       }
       if (issue.code === "invalid_type") {
-        const rule = issue.expected === "array" ? "a list, such as [0 deg, 90 deg]" : "a block of keys";
+        const here = schemaAt(schema, root, path);
+        const block = here !== null && allowsNone(here) ? "a block of keys, or none" : "a block of keys";
+        const rule = issue.expected === "array" ? "a list, such as [0 deg, 90 deg]" : block;
         complain(path, `must be ${rule}, got ${got}. Check the indentation and the colon.`, false);
       } else if (issue.code === "too_big") {
         complain(path, `must have at most ${String(issue.maximum)} items. Remove some.`, false);

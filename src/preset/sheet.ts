@@ -57,6 +57,7 @@ export class Sheet {
     private readonly fileName: string,
     wrong: ReadonlySet<string>,
     complaints: readonly Complaint[],
+    private readonly nones: ReadonlySet<string> = new Set(),
   ) {
     this.wrong = new Set(wrong);
     this.complaints = [...complaints];
@@ -74,6 +75,29 @@ export class Sheet {
     this.basis.set(name, from);
     if (!this.isWrong(name)) this.assumed.push({ name, value: text, rule });
     return value;
+  }
+
+  /** Whether the owner says that there is none. */
+  isNone(name: string): boolean {
+    return this.nones.has(name);
+  }
+
+  /**
+   * A block that may be left out: the one given, an empty one where the machine usually has it, or null where there is
+   * none. That there is none is listed unless the owner says so.
+   */
+  block<T extends object>(
+    name: string,
+    given: T | undefined,
+    isUsual: boolean,
+    rule: string,
+    from: readonly string[] = [],
+  ): Partial<T> | null {
+    if (given !== undefined) return given;
+    if (this.isNone(name)) return null;
+    if (isUsual) return {};
+    this.take(name, undefined, () => assumedWord("none", rule, from));
+    return null;
   }
 
   /** A value without which there is no machine; `standIn` lets the rest be looked at when it is missing. */

@@ -19,6 +19,7 @@ const READABLE: Readonly<Record<Dimension, readonly (readonly [number, string])[
     [1, "m3"],
   ],
   pressure: [[0, "bar abs"]],
+  pressureDifference: [[0, "kPa"]],
   soundPressure: [[0, "Pa"]],
   temperature: [[0, "degC"]],
   temperatureDifference: [[0, "K"]],
@@ -34,6 +35,20 @@ const READABLE: Readonly<Record<Dimension, readonly (readonly [number, string])[
   power: [
     [0, "W"],
     [1000, "kW"],
+    [1e7, "MW"],
+  ],
+  massFlow: [
+    [0, "g/min"],
+    [0.01, "kg/h"],
+  ],
+  torque: [
+    [0, "N m"],
+    [1e4, "kN m"],
+  ],
+  inertia: [
+    [0, "g cm2"],
+    [1e-4, "kg cm2"],
+    [0.1, "kg m2"],
   ],
   time: [
     [0, "ms"],

@@ -1,14 +1,27 @@
-import { STANDARD_GRAVITY_M_PER_S2, ZERO_CELSIUS_K } from "./constants.js";
+import { ZERO_CELSIUS_K } from "./constants.js";
+import { MECHANICAL_UNITS } from "./mechanical-units.js";
+import {
+  FOOT_M,
+  INCH_M,
+  INCH_OF_MERCURY_PA,
+  KILOGRAM_FORCE_N,
+  POUND_FORCE_N,
+  unit,
+  type DimensionUnits,
+} from "./unit-definition.js";
+
+export type { DimensionUnits, Unit } from "./unit-definition.js";
 
 /**
  * What a written value can be. `temperature` is a point on the scale, `temperatureDifference` a width on it;
- * `soundPressure` is never gauge.
+ * `pressureDifference` and `soundPressure` are never gauge.
  */
 export type Dimension =
   | "length"
   | "area"
   | "volume"
   | "pressure"
+  | "pressureDifference"
   | "soundPressure"
   | "temperature"
   | "temperatureDifference"
@@ -18,51 +31,11 @@ export type Dimension =
   | "ratio"
   | "mass"
   | "power"
+  | "massFlow"
+  | "torque"
+  | "inertia"
   | "time"
   | "level";
-
-/** value in the base unit = number x factor / divisor + offset; the divisor keeps 118 mm at 0.118 m to the last bit */
-export interface Unit {
-  readonly name: string;
-  readonly factor: number;
-  readonly divisor: number;
-  readonly offset: number;
-  /** Other spellings that are read as this unit. */
-  readonly spellings: readonly string[];
-}
-
-/** A dimension as it is written: its noun, the unit its values have inside the program, and the units it may carry. */
-export interface DimensionUnits {
-  readonly noun: string;
-  /** Unit of the parsed value. SI everywhere, save that rotation is counted in rpm, as the engine's own fields are. */
-  readonly baseUnit: string;
-  readonly units: readonly Unit[];
-  /** What a bare number stands for: nothing (a fault), or a unit by name. A bare 0 is read wherever 0 is the same in every unit. */
-  readonly bareUnit: string | null;
-  readonly zeroNeedsNoUnit: boolean;
-  /** Shown as the way out. */
-  readonly example: string;
-}
-
-function unit(
-  name: string,
-  size: number | readonly [factor: number, divisor: number],
-  spellings: readonly string[] = [],
-  offset = 0,
-): Unit {
-  const [factor, divisor] = typeof size === "number" ? ([size, 1] as const) : size;
-  return { name, factor, divisor, offset, spellings };
-}
-
-// International definitions, exact. [source: NIST SP 811 (2008), appendix B: inch 25.4 mm, pound 0.453 592 37 kg,
-// pound-force from standard gravity, mile 1609.344 m; horsepower 550 ft·lbf/s; degree Fahrenheit 5/9 K;
-// kilogram-force 9.806 65 N; conventional inch of mercury 3386.389 Pa, to its seven digits]
-const INCH_M = 0.0254;
-const FOOT_M = 0.3048;
-const POUND_KG = 0.45359237;
-const POUND_FORCE_N = 4.4482216152605;
-const KILOGRAM_FORCE_N = STANDARD_GRAVITY_M_PER_S2;
-const INCH_OF_MERCURY_PA = 3386.389;
 
 /** Every unit that may be written. [source: NIST SP 811 (2008), appendix B, exact definitions] */
 export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
@@ -136,6 +109,21 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
     zeroNeedsNoUnit: false,
     example: "10 bar, 150 psi or 0.15 bar abs",
   },
+  pressureDifference: {
+    noun: "a difference of pressure",
+    baseUnit: "Pa",
+    units: [
+      unit("Pa", 1),
+      unit("kPa", 1000),
+      unit("mbar", 100),
+      unit("bar", 1e5),
+      unit("psi", POUND_FORCE_N / (INCH_M * INCH_M), ["lb/in2", "lbf/in2", "lb/in²", "lbf/in²"]),
+      unit("kg/cm2", KILOGRAM_FORCE_N * 1e4, ["kgf/cm2", "kg/cm²", "kgf/cm²"]),
+    ],
+    bareUnit: null,
+    zeroNeedsNoUnit: true,
+    example: "1 psi or 7 kPa",
+  },
   soundPressure: {
     noun: "a sound pressure",
     baseUnit: "Pa",
@@ -204,22 +192,7 @@ export const DIMENSION_UNITS: Readonly<Record<Dimension, DimensionUnits>> = {
     zeroNeedsNoUnit: true,
     example: "75 %",
   },
-  mass: {
-    noun: "a mass",
-    baseUnit: "kg",
-    units: [unit("g", [1, 1000]), unit("kg", 1), unit("t", 1000, ["tonne", "tonnes"]), unit("lb", POUND_KG, ["lbs"])],
-    bareUnit: null,
-    zeroNeedsNoUnit: true,
-    example: "200 kg",
-  },
-  power: {
-    noun: "a power",
-    baseUnit: "W",
-    units: [unit("W", 1), unit("kW", 1000), unit("MW", 1e6), unit("hp", 550 * FOOT_M * POUND_FORCE_N, ["ihp", "bhp"])],
-    bareUnit: null,
-    zeroNeedsNoUnit: true,
-    example: "75 kW or 100 hp",
-  },
+  ...MECHANICAL_UNITS,
   time: {
     noun: "a time",
     baseUnit: "s",

@@ -15,7 +15,7 @@ export interface QuantityFault {
 /** A text understood: the value in the dimension's base unit, and the number and unit as they were written. */
 export interface Quantity {
   readonly ok: true;
-  /** SI: m, m2, m3, absolute Pa, K, rad, m/s, 0..1, kg, W, s, dB. Rotation in rpm. */
+  /** SI: m, m2, m3, absolute Pa, K, rad, m/s, 0..1, kg, W, kg/s, N m, kg m2, s, dB. Rotation in rpm. */
   readonly value: number;
   readonly written: number;
   readonly unit: string;

@@ -1,4 +1,23 @@
-import { complaintText, loadMachine, type MachineFile } from "../../src/preset/machine-file.js";
+import { complaintText, loadMachine, type Loaded, type MachineFile } from "../../src/preset/machine-file.js";
+import { loadRun, type RunFile } from "../../src/preset/run-file.js";
+
+/** What came of a file that must be right. */
+export function loadedValue<T>(loaded: Loaded<T>): T {
+  if (!loaded.ok) throw new Error(loaded.errors.map(complaintText).join("\n"));
+  return loaded.value;
+}
+
+/** The run of a text that must be right. */
+export function runOf(text: string, machine: MachineFile): RunFile {
+  return loadedValue(loadRun(text, "r.yaml", machine));
+}
+
+/** The complaints about a run that must be wrong, one per line. */
+export function runComplaintsOf(text: string, machine: MachineFile): string[] {
+  const loaded = loadRun(text, "r.yaml", machine);
+  if (loaded.ok) throw new Error("read without complaint");
+  return loaded.errors.map(complaintText);
+}
 
 /** The machine of a text that must be right. */
 export function machineOf(text: string): MachineFile {

@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { isSettable } from "../../src/gear/gear-description.js";
+import { parse } from "yaml";
 import { valveDimensions } from "../../src/gear/valve-dimensions.js";
 import { OscillatingPorts } from "../../src/gear/oscillating.js";
 import { requireCylinder } from "../../src/gear/require-cylinder.js";
@@ -41,22 +42,22 @@ describe("four values suffice", () => {
     expect(rod.ok && rod.value).toBeCloseTo(machine.description.gear.cylinder.connectingRodM, 3);
   });
 
-  it("a machine with every assumed value written out is the same machine to four digits", () => {
-    const machine = machineOf(fourValues({}, "kind: locomotive"));
+  const bare = [...kinds.map((kind) => `kind: ${kind}`), "kind: locomotive\nwheels: { diameter: 5 ft }"];
+  const odd = ["kind: road\nwheels: { diameter: 6 ft }", "kind: marine\nexhaust: { passage: {}, condenser: {} }"];
+  it.each([...bare, ...odd])("%s with every assumed value written out is the same machine to four digits", (lines) => {
+    const machine = machineOf(fourValues({}, lines));
     const tree: Record<string, unknown> = {
       boiler: { pressure: "160 psi" },
       cylinders: { bore: "17 in", stroke: "24 in" },
       speed: "90 rpm",
-      kind: "locomotive",
+      ...(parse(lines) as Record<string, unknown>),
     };
     for (const { name, value } of machine.assumed) {
       if (name === "fullScale" || name === "formatVersion") continue;
       const steps = name.split(".");
       let holder = tree;
       for (const step of steps.slice(0, -1)) holder = (holder[step] ??= {}) as Record<string, unknown>;
-      const text = value.startsWith("[") ? value.slice(1, -1).split(", ") : value;
-      holder[steps[steps.length - 1]] =
-        name === "cylinders.count" ? Number(value) : name === "idealised" ? value === "true" : text;
+      holder[steps[steps.length - 1]] = parse(value) as unknown;
     }
     const again = machineOf(JSON.stringify(tree));
     expect(again.assumed.map((one) => one.name)).toEqual(["formatVersion", "fullScale"]);
@@ -100,6 +101,9 @@ describe("four values suffice", () => {
       null,
       null,
     ]);
+    const worded =
+      "passage: { length: 1 m }, nozzle: none, smokebox: none, chimney: none, condenser: none, blastPipe: none";
+    expect(machineOf(fourValues({}, `kind: locomotive\nexhaust: { ${worded} }`)).description.exhaust).toEqual(exhaust);
     const bare = machineOf(fourValues({}, "exhaust: {}"));
     expect(Object.values(bare.description.exhaust)).toEqual([null, null, null, null, null, null]);
     expect(bare.warnings.join(" ")).toContain("names no pipe");
@@ -247,6 +251,9 @@ describe("assumed machines hang together over the whole range of sizes", () => {
       "leaks",
       "chest",
       "regulator",
+      ..."blower brake load motion flywheel train governor gearing drains snifting relief glands whistle track".split(
+        " ",
+      ),
       "fullScale",
       "idealised",
       "faults",

@@ -204,7 +204,7 @@ describe("values that do not go together give one complaint, with its place, rul
     [
       "a key of the object's own",
       full("speed: 90 rpm", "speed: 90 rpm\n__proto__: { a: 1 }"),
-      "m.yaml:36:1 __proto__ is not a known key.",
+      "m.yaml:37:1 __proto__ is not a known key.",
     ],
     ["a constructor", full("speed: 90 rpm", "speed: 90 rpm\nconstructor: { a: 1 }"), "constructor is not a known key."],
     ["toString", full("speed: 90 rpm", "speed: 90 rpm\ntoString: 5"), "toString is not a known key."],

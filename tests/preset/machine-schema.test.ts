@@ -16,6 +16,8 @@ interface Node {
   additionalProperties?: boolean;
   "x-least"?: string;
   "x-most"?: string;
+  "x-none"?: boolean;
+  pattern?: string;
   description?: string;
 }
 
@@ -50,6 +52,37 @@ describe("presets/schema.json", () => {
     expect(fields.length).toBeGreaterThan(35);
     for (const [name, field] of fields)
       expect(field.description, name).toContain(`from ${field["x-least"]} to ${field["x-most"]}`);
+  });
+
+  it("lets none stand wherever it says so, and nowhere else", () => {
+    const named: string[] = [];
+    const visit = (node: Node, path: string[]): void => {
+      for (const [key, child] of Object.entries(node.properties ?? {})) {
+        const here = [...path, key];
+        const { type } = child;
+        const isBlock = type === "object" || (Array.isArray(type) && type.includes("object"));
+        const inner = here.reduceRight(
+          (text, step, i) => (i === 0 ? `${step}: ${text}` : `{ ${step}: ${text} }`),
+          "none",
+        );
+        const text = fourValues({}, here[0] === "boiler" ? "" : inner).replace(
+          "160 psi }",
+          here[0] === "boiler" && here.length > 1 ? `160 psi, ${here[1]}: none }` : "160 psi }",
+        );
+        if (child["x-none"] === true) {
+          named.push(here.join("."));
+          expect(machineOf(text).warnings.filter((one) => !/no pipe|no safety valve/.test(one))).toEqual([]);
+          if (isBlock) expect(child.pattern).toBe("^none$");
+        } else if (isBlock && here[0] !== "boiler" && here[0] !== "cylinders") {
+          expect(complaintsOf(text)[0], text).toContain("must be a block of keys, got none");
+        }
+        if (isBlock) visit(child, here);
+      }
+    };
+    visit(schema, []);
+    expect(named).toContain("exhaust.condenser.airPump");
+    expect(named).toContain("boiler.volume");
+    expect(named.length).toBeGreaterThan(20);
   });
 
   it("has the ends that the loader keeps: each end is legal, and a hundredth beyond it is not", () => {

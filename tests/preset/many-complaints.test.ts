@@ -14,7 +14,7 @@ describe("all faults at once", () => {
       "m.yaml:3:7 kind",
       "m.yaml:9:9 cylinders.bore",
       "m.yaml:24:3 valveGear.portWith",
-      "m.yaml:35:8 speed",
+      "m.yaml:36:8 speed",
     ]);
   });
 

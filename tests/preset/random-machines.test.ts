@@ -9,6 +9,7 @@ import { loadMachine } from "../../src/preset/machine-file.js";
 import { loadRun, readRunMachinePath } from "../../src/preset/run-file.js";
 import { fourValues, FULL_MACHINE } from "./example-machine.js";
 import { machineOf, numbersIn } from "./loading.js";
+import { amount, field, odd, written } from "./random-values.js";
 
 /** Loads a text; returns whether it is a machine. Throws what must never happen. */
 function isMachine(text: string): boolean {
@@ -35,44 +36,6 @@ function isMachine(text: string): boolean {
     new OscillatingPorts(valveGear, cylinder.strokeM, faults, cylinder.acting === "single" ? 1 : 2);
   } else if (isSettable(valveGear)) valveDimensions(valveGear);
   return true;
-}
-
-const odd = fc.oneof(
-  fc.constantFrom<unknown>(
-    0,
-    -1,
-    1e9,
-    NaN,
-    Infinity,
-    true,
-    false,
-    null,
-    "",
-    "0",
-    "17",
-    "1e9 m",
-    "-5 mm",
-    "0 in",
-    "abs",
-    "%",
-    [],
-    {},
-    [[]],
-    "1/0 in",
-  ),
-  fc.string({ maxLength: 12 }),
-  fc.double(),
-);
-
-function amount(low: number, high: number, ...units: string[]): fc.Arbitrary<string> {
-  return fc
-    .tuple(fc.double({ min: Math.log(low), max: Math.log(high), noNaN: true }), fc.constantFrom(...units))
-    .map(([exponent, unit]) => `${Number(Math.exp(exponent).toPrecision(4))} ${unit}`);
-}
-
-/** A field: mostly a value of its kind, now and then anything. */
-function field(value: fc.Arbitrary<unknown>, oddShare: number): fc.Arbitrary<unknown> {
-  return fc.oneof({ weight: 1000 - oddShare, arbitrary: value }, { weight: oddShare, arbitrary: odd });
 }
 
 function machine(oddShare: number): fc.Arbitrary<unknown> {
@@ -139,7 +102,10 @@ function machine(oddShare: number): fc.Arbitrary<unknown> {
         humidity: f(amount(1, 100, "%")),
       }),
       boiler: fc.record(
-        { pressure: f(amount(1, 90, "bar", "psi")), superheat: f(amount(1, 300, "K")) },
+        {
+          pressure: f(amount(1, 90, "bar", "psi")),
+          superheat: f(amount(1, 300, "K")),
+        },
         { requiredKeys: ["pressure"] },
       ),
       cylinders: fc.record(
@@ -182,19 +148,6 @@ function machine(oddShare: number): fc.Arbitrary<unknown> {
   );
 }
 
-/** A random tree as YAML in flow form: what JSON cannot say (NaN, infinity) included. */
-function written(value: unknown): string {
-  if (typeof value === "number" && !Number.isFinite(value))
-    return Number.isNaN(value) ? ".nan" : value > 0 ? ".inf" : "-.inf";
-  if (Array.isArray(value)) return `[${value.map(written).join(", ")}]`;
-  if (typeof value === "object" && value !== null) {
-    return `{ ${Object.entries(value)
-      .map(([key, child]) => `${JSON.stringify(key)}: ${written(child)}`)
-      .join(", ")} }`;
-  }
-  return JSON.stringify(value) ?? "~";
-}
-
 describe("random machine files give a complaint or a finite machine, and never an exception", () => {
   it("1500 that are mostly right", () => {
     let right = 0;
@@ -218,7 +171,7 @@ describe("random machine files give a complaint or a finite machine, and never a
 
   it("500 of any shape under the right keys", () => {
     const keys =
-      "formatVersion name kind workingFluid ambient boiler cylinders valveGear exhaust leaks chest regulator wheels speed fullScale idealised faults __proto__".split(
+      "formatVersion name kind workingFluid ambient boiler cylinders valveGear exhaust leaks chest regulator wheels speed fullScale idealised faults blower brake load motion flywheel train governor gearing drains snifting relief glands whistle track __proto__".split(
         " ",
       );
     const anything = fc.anything({ withNullPrototype: false, maxDepth: 3 });

@@ -45,6 +45,7 @@ describe("units against their definitions", () => {
     ["1 kgf/cm2 abs", "pressure", 9.80665e4, 0],
     ["1 lbf/in2 abs", "pressure", 6.894757e3, 1e-7],
     ["1 kPa", "soundPressure", 1e3, 0],
+    ["1 psi", "pressureDifference", 6.894757e3, 1e-7],
     ["20 Pa", "soundPressure", 20, 0],
     ["0 degC", "temperature", 273.15, 0],
     ["32 degF", "temperature", 273.15, 1e-15],
@@ -69,6 +70,18 @@ describe("units against their definitions", () => {
     ["250 g", "mass", 0.25, 0],
     ["1 hp", "power", 745.69987, 1e-8],
     ["2.5 kW", "power", 2500, 0],
+    ["1 MW", "power", 1e6, 0],
+    ["1 long ton", "mass", 1016.0469088, 1e-15],
+    ["1 short ton", "mass", 907.18474, 1e-15],
+    ["3600 kg/h", "massFlow", 1, 0],
+    ["60 g/min", "massFlow", 1e-3, 1e-15],
+    ["1 lb/h", "massFlow", 1.259979e-4, 4e-7],
+    ["1 kN m", "torque", 1000, 0],
+    ["1 lbf ft", "torque", 1.355818, 1e-6],
+    ["3 Nm", "torque", 3, 0],
+    ["1 kg cm2", "inertia", 1e-4, 0],
+    ["1 g cm2", "inertia", 1e-7, 0],
+    ["1 lb ft2", "inertia", 4.214011e-2, 1e-6],
     ["30", "time", 30, 0],
     ["2 min", "time", 120, 0],
     ["250 ms", "time", 0.25, 0],
@@ -162,6 +175,8 @@ describe("what is not a quantity", () => {
     ["90", "rotationSpeed", "Add the unit, for example 90 rpm."],
     ["60 mph", "rotationSpeed", '"mph" is the unit of a road speed.'],
     ["1 ton", "mass", 'The unit "ton" is not known.'],
+    ["5 kW", "torque", '"kW" is the unit of a power.'],
+    ["5 kg", "massFlow", '"kg" is the unit of a mass.'],
   ] as const)("%s as %s", (text, dimension, expected) => {
     expect(fault(text, dimension)).toContain(expected);
   });
@@ -251,5 +266,10 @@ describe("both ways", () => {
     expect(readableQuantity(101325, "pressure")).toBe("1.013 bar abs");
     expect(readableQuantity(288.15, "temperature")).toBe("15 degC");
     expect(readableQuantity(-0.0015, "length")).toBe("-1.5 mm");
+    expect(readableQuantity(2.5e6, "power")).toBe("2500 kW");
+    expect(readableQuantity(1.2, "massFlow")).toBe("4320 kg/h");
+    expect(readableQuantity(2.5e-5, "massFlow")).toBe("1.5 g/min");
+    expect(readableQuantity(12_500, "torque")).toBe("12.5 kN m");
+    expect(readableQuantity(0.00125, "inertia")).toBe("12.5 kg cm2");
   });
 });
