@@ -1,3 +1,4 @@
+import { STANDARD_ATMOSPHERE_PA } from "../quantities/constants.js";
 import { exp, pow } from "../quantities/portable-maths.js";
 import { designAbsorption, type AbsorptionFit } from "./absorption-design.js";
 import { requireSampleRateHz, requireWithin } from "./setting-range.js";
@@ -10,8 +11,7 @@ export interface TravelAir {
   readonly soundSpeedMPerS: number;
 }
 
-// Reference pressure and temperature, triple point of water. [source: ISO 9613-1:1993, clause 4.2 and annex B]
-const referencePa = 101_325;
+// Reference temperature, triple point of water. [source: ISO 9613-1:1993, clause 4.2 and annex B]
 const referenceK = 293.15;
 const triplePointK = 273.16;
 
@@ -23,7 +23,7 @@ const triplePointK = 273.16;
  */
 export function airAbsorptionDbPerM(frequencyHz: number, air: TravelAir): number {
   const { temperatureK, pressurePa, humidityRatio } = air;
-  const pressure = pressurePa / referencePa;
+  const pressure = pressurePa / STANDARD_ATMOSPHERE_PA;
   const warmth = temperatureK / referenceK;
   const saturation = pow(10, 4.6151 - 6.8346 * pow(triplePointK / temperatureK, 1.261));
   const molarPercent = (100 * humidityRatio * saturation) / pressure;

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import type { EngineDescription } from "../../src/engine/engine-description.js";
 import { microphonesOf, standingPoint } from "../../src/machine/listener-place.js";
 import { Listener, type ListenerSettings } from "../../src/machine/listener.js";
-import { sourcePlaces, stemParts } from "../../src/machine/source-places.js";
+import { type MachinePoint, sourcePlaces, stemParts } from "../../src/machine/source-places.js";
 import { stemNames } from "../../src/machine/machine.js";
 import { GRASS } from "../../src/sound/ground-reflection.js";
 import { allocatedBytesPerCall } from "../contracts/allocated-bytes.js";
@@ -78,7 +78,7 @@ describe("who listens from where", () => {
         const make = () => new Listener(locomotive(), { ...settings, place, format, ground: GRASS, airAbsorbs: true });
         const stems = names.map((_, k) => noise(2000, k));
         const whole = heard(make(), stems);
-        for (const block of [1, 64, 100, 128, 312]) {
+        for (const block of [1, 64, 100, 312]) {
           const cut = heard(make(), stems, block);
           cut.forEach((channel, c) => expect(Array.from(channel)).toEqual(Array.from(whole[c]!)));
         }
@@ -221,11 +221,11 @@ describe("who listens from where", () => {
       locomotive(),
       unwheeled,
       oscillatingModel({ wheelDiameterM: null }),
-      ...presetNames.map(presetMachine),
+      ...presetNames.map((name) => presetMachine(name).description),
     ];
     for (const description of machines) {
       const places = sourcePlaces(description);
-      for (const point of Object.values(places)) expect(point.zM).toBeGreaterThan(0);
+      for (const point of Object.values<MachinePoint>(places)) expect(point.zM).toBeGreaterThan(0);
       expect(places.chimney.zM).toBeGreaterThanOrEqual(places.cylinders.zM);
       expect(places.boilerTop.zM).toBeGreaterThan(places.boiler.zM);
       // Loading gauge and roofs. [common practice]
@@ -258,7 +258,7 @@ describe("who listens from where", () => {
       roadM[0] = at += 0.02;
       roadM[1] = at += 0.02;
       listener.process(stems, roadM, speeds, outputs, 128);
-    }, 300);
+    }, 200);
     console.log(`${(perBlock / 128).toFixed(3)} bytes a sample`);
     expect(perBlock / 128).toBeLessThan(0.5);
   });
