@@ -1,8 +1,20 @@
 import type { Engine } from "../engine/engine.js";
 import { requireWithin } from "../sound/setting-range.js";
 import { stateFromPressureEnthalpy } from "../steam/state-from.js";
+import { steamPlumeState } from "./plume-state.js";
 
 const columnsEach = 6;
+const sumsEach = 7;
+
+/** What is read of a mouth; one that knows no air among its steam has none. */
+interface PlumeMouth {
+  readonly massFlowKgPerS: number;
+  readonly velocityMPerS: number;
+  readonly jetPressurePa: number;
+  readonly enthalpyFlowW: number;
+  readonly airFlowKgPerS?: number;
+}
+
 // Of a tick. [common practice]
 const rounding = 1e-6;
 
@@ -13,7 +25,7 @@ const rounding = 1e-6;
  * nozzle, before its steam mixes with the fire's gas. Where nothing went out they are those of what stands outside, at rest.
  *
  * Water is the share of droplets by the enthalpy that is carried: none where the exhaust is superheated. An engine on air
- * gives air and no vapour. A condensing engine has no mouth to the open and no columns but the time.
+ * gives air and no vapour, and air among steam has a column of its own. A condensing engine has no mouth to the open and no columns but the time.
  *
  * @example
  * const plume = new PlumeRecord(machine.engine, 100);
@@ -25,7 +37,7 @@ export class PlumeRecord {
   readonly mouthCount: number;
 
   private readonly row: Float64Array;
-  /** Sums of the interval begun, for each mouth: mass, mass out, momentum, energy out, kinetic energy, pressure by mass. */
+  /** Sums of the interval begun, for each mouth: mass, mass out, momentum, energy out, kinetic energy, pressure by mass, air. */
   private readonly sums: Float64Array;
   /** Those of the interval just closed. */
   private readonly closed: Float64Array;
@@ -53,8 +65,8 @@ export class PlumeRecord {
       this.columnNames = [...this.columnNames, ...names.map((name) => `m${m}${name}`)];
     }
     this.row = new Float64Array(1 + columnsEach * this.mouthCount);
-    this.sums = new Float64Array(6 * this.mouthCount);
-    this.closed = new Float64Array(6 * this.mouthCount);
+    this.sums = new Float64Array(sumsEach * this.mouthCount);
+    this.closed = new Float64Array(sumsEach * this.mouthCount);
   }
 
   /** State only: the next tick begins at `timeS`. */
@@ -93,13 +105,14 @@ export class PlumeRecord {
   fillRow(): Float64Array {
     const { row, closed, intervalS, engine } = this;
     row[0] = this.firstS + this.rows * intervalS;
-    const fluid = { name: engine.description.workingFluid } as const;
+    const isSteam = engine.description.workingFluid === "steam";
     const outsidePa = engine.network.outsidePa;
     for (let m = 0; m < this.mouthCount; m++) {
-      const from = 6 * m;
+      const from = sumsEach * m;
       const to = 1 + columnsEach * m;
       const massKg = closed[from]!;
       const outKg = closed[from + 1]!;
+      const airKg = closed[from + 6]!;
       let speedMPerS = 0;
       let temperatureK = this.stillK;
       let pressurePa = outsidePa;
@@ -109,15 +122,18 @@ export class PlumeRecord {
         pressurePa = closed[from + 5]! / outKg;
         // What is carried is the enthalpy at rest; in motion the stream has that much less of its own.
         const enthalpyJPerKg = (closed[from + 3]! - closed[from + 4]!) / outKg;
-        const state = stateFromPressureEnthalpy(fluid, pressurePa, enthalpyJPerKg);
-        temperatureK = state.temperatureK;
-        waterRatio = state.qualityRatio === null ? 0 : 1 - state.qualityRatio;
+        if (isSteam) {
+          const state = steamPlumeState(pressurePa, enthalpyJPerKg, Math.min(1, Math.max(0, airKg / outKg)));
+          temperatureK = state.temperatureK;
+          waterRatio = state.waterRatio;
+        } else temperatureK = stateFromPressureEnthalpy({ name: "air" }, pressurePa, enthalpyJPerKg).temperatureK;
       }
-      const waterKgPerS = (waterRatio * outKg) / intervalS;
-      const isSteam = fluid.name === "steam";
-      row[to] = isSteam ? massKg / intervalS - waterKgPerS : 0;
+      const airKgPerS = (isSteam ? airKg : massKg) / intervalS;
+      const steamKgPerS = massKg / intervalS - airKgPerS;
+      const waterKgPerS = Math.max(0, waterRatio * steamKgPerS);
+      row[to] = steamKgPerS - waterKgPerS;
       row[to + 1] = waterKgPerS;
-      row[to + 2] = isSteam ? 0 : massKg / intervalS;
+      row[to + 2] = airKgPerS;
       row[to + 3] = speedMPerS;
       row[to + 4] = temperatureK;
       row[to + 5] = pressurePa;
@@ -127,12 +143,13 @@ export class PlumeRecord {
 
   private add(shareS: number): void {
     const { sums, engine, mouthCount } = this;
-    const { mouths } = engine.network;
+    const mouths: readonly PlumeMouth[] = engine.network.mouths;
     for (let m = 0; m < mouthCount; m++) {
       const mouth = mouths[m]!;
-      const at = 6 * m;
+      const at = sumsEach * m;
       const massKg = mouth.massFlowKgPerS * shareS;
       sums[at] = sums[at]! + massKg;
+      sums[at + 6] = sums[at + 6]! + (mouth.airFlowKgPerS ?? 0) * shareS;
       if (massKg > 0) {
         const speed = mouth.velocityMPerS;
         sums[at + 1] = sums[at + 1]! + massKg;

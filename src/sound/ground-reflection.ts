@@ -88,7 +88,9 @@ function scaledErrorComplement(x: Pair): Pair {
 const fittedHz = [63, 125, 250, 500, 1000, 2000, 4000, 8000];
 
 /**
- * First-order filter (two feed-forward, one feed-back coefficient) nearest to the ground's reflection at one place.
+ * First-order filter (two feed-forward, one feed-back coefficient) nearest to the ground's reflection at one place. Over
+ * grass the octave bands of both waves come within 1 dB of the model to 30 m, and of a high source within 2 dB to 150 m; a
+ * source near the ground is up to 10 dB out there, in the bands that the ground takes away.
  *
  * @returns for hard ground its ratio and zeros
  */

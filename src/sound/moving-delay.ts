@@ -34,7 +34,7 @@ export class MovingDelay {
   private readonly knotGains: Float64Array;
   private readonly scratch: Float64Array;
   private readonly weights = new Float64Array(WINDOWED_TAPS);
-  /** Leaving time within the row being read: arrival of its beginning, then the three coefficients and the step. */
+  /** Leaving time within the row being read: travel of its beginning, then the three coefficients and the step. */
   private readonly curve = new Float64Array(5);
   /** Rows begun, and the row whose arrival is being read. */
   private rows = 0;
@@ -140,7 +140,7 @@ export class MovingDelay {
   private findRow(sample: number): void {
     const { travels, knotMask, rowSamples } = this;
     let row = this.readRow;
-    while (row + 1 < this.rows && (row + 1) * rowSamples + travels[(row + 1) & knotMask]! <= sample) row++;
+    while (row + 1 < this.rows && travels[(row + 1) & knotMask]! <= sample - (row + 1) * rowSamples) row++;
     this.readRow = row;
   }
 
@@ -154,26 +154,25 @@ export class MovingDelay {
       const from = row & knotMask;
       const to = (row + 1) & knotMask;
       const travel = travels[from]!;
-      const arrival = row * rowSamples + travel;
+      const start = row * rowSamples;
+      const since = sample - start;
       const width = rowSamples + (travels[to]! - travel);
-      const isBefore = sample < arrival; // only ahead of the very first row
-      const end = isBefore ? arrival : arrival + width;
-      const left = end - sample;
+      const isBefore = since < travel; // only ahead of the very first row
+      const left = (isBefore ? travel : travel + width) - since;
       const whole = left | 0;
       const run = Math.min(count - done, whole < left ? whole + 1 : Math.max(1, whole)) | 0;
       const early = paces[from]! * width;
       const late = paces[to]! * width;
       const step = 1 / width;
-      if (!isBefore && early === rowSamples && late === rowSamples) {
-        curve[0] = travel;
+      curve[0] = travel;
+      if (early === rowSamples && late === rowSamples) {
         this.stand(sample, run);
       } else {
-        curve[0] = arrival;
         curve[1] = early;
         curve[2] = isBefore ? 0 : 3 * rowSamples - 2 * early - late;
         curve[3] = isBefore ? 0 : early + late - 2 * rowSamples;
         curve[4] = step;
-        this.interpolate(row * rowSamples, sample, run);
+        this.interpolate(start, sample, run);
       }
       for (let c = 0; c < channelCount; c++) {
         const output = outputs[c]!;
@@ -183,7 +182,7 @@ export class MovingDelay {
         if (rise === 0) for (let i = 0; i < run; i++) output[at + i] = output[at + i]! + gain * scratch[i]!;
         else {
           for (let i = 0; i < run; i++) {
-            output[at + i] = output[at + i]! + (gain + rise * (sample + i - arrival)) * scratch[i]!;
+            output[at + i] = output[at + i]! + (gain + rise * (since + i - travel)) * scratch[i]!;
           }
         }
       }
@@ -191,11 +190,13 @@ export class MovingDelay {
     }
   }
 
-  // Every sample's place is worked out from the row alone, so that it does not depend on where a block begins.
+  // Every sample's place is worked out from its row alone, so that it depends neither on where a block begins nor on how long
+  // the run has been going.
   private interpolate(start: number, sample: number, run: number): void {
     const { buffer, mask, scratch, curve } = this;
     const taps = windowedTaps;
-    const arrival = curve[0]!;
+    const travel = curve[0]!;
+    const since = sample - start;
     const first = curve[1]!;
     const square = curve[2]!;
     const cube = curve[3]!;
@@ -203,7 +204,7 @@ export class MovingDelay {
     const phases = WINDOWED_PHASES;
     const from = start - half + 1;
     for (let i = 0; i < run; i++) {
-      const u = (sample + i - arrival) * step;
+      const u = (since + i - travel) * step;
       const place = u * (first + u * (square + u * cube));
       let whole = place | 0;
       if (whole > place) whole--;

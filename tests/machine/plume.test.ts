@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { EngineDescription } from "../../src/engine/engine-description.js";
+import { plumeAirEnthalpyJPerKg, plumeEnthalpyJPerKg, steamPlumeState } from "../../src/machine/plume-state.js";
 import { PlumeRecord } from "../../src/machine/plume.js";
 import { saturationTemperatureK } from "../../src/steam/if97.js";
 import { airModel, locomotive, millEngine, plainPipe, steamBoiler, toCondenser } from "../engine/descriptions.js";
@@ -127,5 +128,26 @@ describe("what leaves the mouths, for whoever draws it", () => {
     const { engine } = new Turning(locomotive());
     expect(() => new PlumeRecord(engine, 0)).toThrow(/rateHz must be between 0.1 Hz and 1000 Hz/);
     expect(() => new PlumeRecord(engine, 48_000)).toThrow(RangeError);
+  });
+
+  it("steam among air: the mist of a warm plume has the temperature and the water that its heat allows", () => {
+    // Moist air at 101 325 Pa, saturated: 14.8 g/kg at 20 degC, 86.9 g/kg at 50 degC. [source: ASHRAE Fundamentals, table of
+    // moist air, from memory; real air holds 0.5 % more than ideal gases do]
+    for (const [celsius, perKg] of [
+      [20, 0.01476],
+      [50, 0.08686],
+    ] as const) {
+      const temperatureK = celsius + 273.15;
+      const airRatio = 1 / (1 + 2 * perKg); // twice the water that it can hold as vapour
+      const state = steamPlumeState(101_325, plumeEnthalpyJPerKg(101_325, temperatureK, airRatio), airRatio);
+      expect(state.temperatureK).toBeCloseTo(temperatureK, 5);
+      expect(Math.abs(state.waterRatio - 0.5)).toBeLessThan(0.005);
+    }
+    // With less than it can hold all is vapour; alone, air has its own temperature, and steam boils at 100 degC.
+    expect(steamPlumeState(101_325, plumeEnthalpyJPerKg(101_325, 350, 0.9), 0.9).waterRatio).toBeCloseTo(0, 12);
+    expect(steamPlumeState(101_325, plumeAirEnthalpyJPerKg(288), 1).temperatureK).toBeCloseTo(288, 9);
+    expect(steamPlumeState(101_325, 2.5e6, 0).temperatureK).toBeCloseTo(373.124, 2);
+    // Dry saturated 2675.5, boiling water 419.06 kJ/kg at 1 atm. [source: IAPWS R7-97]
+    expect(steamPlumeState(101_325, 2.45e6, 0).waterRatio).toBeCloseTo((2675.5 - 2450) / (2675.5 - 419.06), 3);
   });
 });
