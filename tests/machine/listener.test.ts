@@ -225,7 +225,8 @@ describe("who listens from where", () => {
     ];
     for (const description of machines) {
       const places = sourcePlaces(description);
-      for (const point of Object.values<MachinePoint>(places)) expect(point.zM).toBeGreaterThan(0);
+      const points: MachinePoint[] = Object.values({ ...places });
+      for (const point of points) expect(point.zM).toBeGreaterThan(0);
       expect(places.chimney.zM).toBeGreaterThanOrEqual(places.cylinders.zM);
       expect(places.boilerTop.zM).toBeGreaterThan(places.boiler.zM);
       // Loading gauge and roofs. [common practice]

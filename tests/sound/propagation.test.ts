@@ -59,7 +59,7 @@ describe("sound on its way", () => {
       const level = (hz: number) => gainDbAt(both, hz, RATE) - gainDbAt(direct, hz, RATE);
       expect(level(1)).toBeCloseTo(lowDb, 2);
       for (const hz of nulls) {
-        let deepest = hz;
+        let deepest: number = hz;
         for (let f = hz - 3; f <= hz + 3; f += 0.05) if (level(f) < level(deepest)) deepest = f;
         expect(Math.abs(deepest - hz)).toBeLessThan(0.11);
         expect(Math.abs(level(deepest) - depthDb)).toBeLessThan(0.3);
