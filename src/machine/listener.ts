@@ -28,7 +28,7 @@ export interface ListenerSettings {
   readonly airAbsorbs: boolean;
   /** Samples between two places of the machine, 8 to 4096. */
   readonly rowSamples: number;
-  /** Farthest that travelling times are kept for; 1000 m is usual for a pass-by. */
+  /** Farthest that travelling times are kept for where the machine passes; 400 m is enough for a pass-by, and takes half a megabyte a path. */
   readonly farthestM: number;
 }
 
@@ -76,7 +76,7 @@ export class Listener {
 
   /** @throws RangeError for settings out of range, or a place within 0.25 m of a source */
   constructor(description: EngineDescription, settings: ListenerSettings) {
-    const { sampleRateHz, stemNames, place, format, rowSamples, farthestM, distanceM } = settings;
+    const { sampleRateHz, stemNames, place, format, rowSamples, distanceM } = settings;
     this.rowSamples = rowSamples;
     this.sum = new Float64Array(rowSamples);
     const indices = stemNames.map((_, index) => index);
@@ -103,6 +103,9 @@ export class Listener {
     this.surrounding = indices.filter((index) => partOf(index) === null);
     const parts = [...new Set(indices.map(partOf))].filter((part) => part !== null);
     const { ambient } = description;
+    // What stays where it is needs no more room than its distance; the microphones of a pair stand beside the point.
+    const ranges = parts.map((part) => distanceBetweenM(places[part], point));
+    const farthestM = this.goes ? settings.farthestM : Math.max(...ranges, 1) + NEAREST_M;
     const soundSpeedMPerS = airSoundSpeedMPerS(ambient);
     const absorption = settings.airAbsorbs
       ? new AbsorptionTable(sampleRateHz, { ...ambient, soundSpeedMPerS }, farthestM)
@@ -239,6 +242,10 @@ export class Listener {
 
 function square(x: number): number {
   return x * x;
+}
+
+function distanceBetweenM(a: MachinePoint, b: MachinePoint): number {
+  return Math.sqrt(square(a.xM - b.xM) + square(a.yM - b.yM) + square(a.zM - b.zM));
 }
 
 function requireClear(part: string, source: MachinePoint, point: StandingPoint, goes: boolean): void {
