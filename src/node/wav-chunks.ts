@@ -88,7 +88,8 @@ export function formatChunk(sampleRateHz: number, channelCount: number, format: 
     .u16(channelCount * sampleBytes)
     .u16(sampleBytes * 8);
   if (isExtensible) {
-    // One channel is the centre, two are left and right, more are left without a place.
+    // One channel is the centre, two are left and right, more are left without a place: as Ambisonics has to be.
+    // [source: Microsoft, MS-RDPEAI 2.2.2.3.1, channel mask]
     const channelMask = channelCount === 1 ? 0x4 : channelCount === 2 ? 0x3 : 0;
     content
       .u16(22)
