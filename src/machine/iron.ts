@@ -1,0 +1,90 @@
+import { DirectActing, type PumpDescription } from "../engine/direct-acting.js";
+import type { Engine } from "../engine/engine.js";
+import { sideControlIndex } from "../engine/engine-controls.js";
+import { Running } from "../engine/running.js";
+import { TurnedIron } from "../engine/turned-iron.js";
+import type { Drive } from "./drive.js";
+
+/**
+ * What turns the shaft of a machine: the drive from outside, the machine itself, or the pistons of a pump without a crank.
+ * Once a tick, before the engine's own, `advance` brings the engine's shaft to where the tick will end.
+ */
+export class Iron {
+  /** Null where the shaft is turned from outside. */
+  readonly running: Running | null = null;
+  readonly pump: DirectActing | null = null;
+  /** While held, a machine that turns itself stands still. */
+  isHeld = false;
+
+  private readonly turned: TurnedIron | null = null;
+  private readonly angleRad = new Float64Array(1);
+
+  /**
+   * @param turnsItself whether steam, load and inertia decide how fast the shaft turns
+   * @throws RangeError for iron that cannot turn
+   */
+  constructor(
+    private readonly engine: Engine,
+    turnsItself: boolean,
+    hasVoices: boolean,
+    pump: PumpDescription | null,
+  ) {
+    const { description, motion, ends, chest, network, plan, side } = engine;
+    const { running } = description;
+    const parts = { motion, ends, chest, network, stepS: plan.stepS };
+    const { cylinder, valveGear } = description.gear;
+    if (valveGear.kind === "tripped" && pump !== null) {
+      const { pressurePa } = description.ambient;
+      this.pump = new DirectActing(pump, cylinder, motion, ends, pressurePa, side, plan.stepS);
+    } else if (running !== undefined && running !== null) {
+      if (turnsItself) this.running = new Running(parts, description, running, engine.voiceRecord);
+      else if (hasVoices) this.turned = new TurnedIron(parts, description, running, engine.voiceRecord);
+    }
+  }
+
+  /** Whether the shaft goes its own way, whatever the drive says. */
+  get turnsItself(): boolean {
+    return this.running !== null || this.pump !== null;
+  }
+
+  /** Where the shaft stands, not folded. */
+  shaftRadOf(drive: Drive): number {
+    if (this.running !== null) return this.running.shaft.angleRad;
+    return this.pump !== null ? this.pump.shaftRad : drive.shaftRad;
+  }
+
+  /** State only, after the engine's own reset: at rest. */
+  reset(): void {
+    this.running?.reset(0);
+    this.turned?.reset();
+    this.pump?.reset();
+  }
+
+  /** Share of the regulator's setting that a governor leaves, 0 to 1. */
+  get governedRatio(): number {
+    const governor = this.running === null ? null : this.running.governor;
+    return governor === null ? 1 : governor.openRatio;
+  }
+
+  /** Writes the angle at which the coming tick ends. */
+  advance(drive: Drive): void {
+    const { running, pump, turned, engine, angleRad } = this;
+    const { motion, side } = engine;
+    if (running !== null) {
+      if (this.isHeld) return;
+      running.loadRatio = side[sideControlIndex.load]!;
+      running.brakeRatio = side[sideControlIndex.brake]!;
+      running.advance();
+      return;
+    }
+    if (pump !== null) {
+      if (!this.isHeld) pump.process();
+      return;
+    }
+    if (turned !== null) {
+      angleRad[0] = drive.shaftRad;
+      turned.process(angleRad);
+    }
+    motion.shaftRad[0] = drive.crankRad;
+  }
+}
