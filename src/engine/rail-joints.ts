@@ -1,5 +1,7 @@
 // Joints that one step may tell of. [common practice: more than the axles of a long train within a tick]
 const MOST_CROSSINGS = 16;
+// So near to a joint every step is looked at, so that rounding never hides one. [common practice: far above the rounding of a long road]
+const NEAR_M = 1e-6;
 
 /** Where rails end and axles stand. */
 export interface JointedTrack {
@@ -92,7 +94,7 @@ export class RailJoints {
       behind = Math.min(behind, past);
       ahead = Math.min(ahead, railLengthM - past);
     }
-    this.leastM = road - behind;
-    this.mostM = road + ahead;
+    this.leastM = road - behind + NEAR_M;
+    this.mostM = road + ahead - NEAR_M;
   }
 }

@@ -160,5 +160,7 @@ export class SeatedValve {
 
 function requireAboveZero(name: string, value: number, unit: string): number {
   if (value > 0) return value;
-  throw new RangeError(`SeatedValve: ${name} must be above 0${unit}, got ${value}. Leave out a valve that is not there.`);
+  throw new RangeError(
+    `SeatedValve: ${name} must be above 0${unit}, got ${value}. Leave out a valve that is not there.`,
+  );
 }

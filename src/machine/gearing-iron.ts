@@ -13,10 +13,10 @@ const modeCount = 12;
 // A wheel on its shaft, with oil between the teeth.
 const wheelLossRatio = 0.02;
 // Of the pitch, what neighbouring teeth differ by and what a wheel is out of round.
-const toothErrorRatio = 8e-4;
-const roundErrorRatio = 12e-4;
-// How teeth yield, N/m for each metre of face. [source: ISO 6336-1, mean tooth stiffness of 14 to 20 N/(mm um) of steel, from memory; cast iron half]
-const toothStiffnessPa = 9e9;
+const toothErrorRatio = 1.5e-4;
+const roundErrorRatio = 1.5e-4;
+// How teeth yield, N/m for each metre of face. [source: ISO 6336-1, mean tooth stiffness of 14 to 20 N/(mm um) of steel, from memory; cast iron on shafts that bend yields five times as much]
+const toothStiffnessPa = 3e9;
 const leatherModulusPa = 5e7;
 const leatherKgPerM3 = 1000;
 
@@ -89,8 +89,10 @@ function toothMesh(
   speedRatio: number,
   errors: (count: number, stream: number) => Float64Array,
 ): MeshIron {
-  const struckKg = 0.5 * CAST_IRON.densityKgPerM3 * faceM * pitchM * pitchM;
   const curvaturePerM = 1 / radii.driving + 1 / radii.driven;
+  // A quarter of the two rims goes with the tooth.
+  const rimKgPerM = CAST_IRON.densityKgPerM3 * 2 * Math.PI * faceM * 0.7 * pitchM;
+  const struckKg = (0.25 * rimKgPerM) / curvaturePerM;
   return {
     marksPerTurn: pair.driving * speedRatio,
     speedRatio,

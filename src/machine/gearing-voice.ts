@@ -8,15 +8,15 @@ import type { Voice, VoiceMaking } from "./voice.js";
 
 // Of a tooth's blow, what rings the wheel. [tuned: open gears passing 10 kW some 62 dB at 7.5 m, as VDI 2159 gives for
 // closed ones (sound power 77.1 + 12.3 lg kW, from memory), 2026-11-25]
-const toothRatio = 0.5;
+const toothRatio = 1;
 // [tuned: an oiled chain of 25.4 mm on 16 teeth at 123 rpm has 57 dB(A) at 0.3 m in a maker's guide, 2026-11-25]
-const linkRatio = 0.5;
+const linkRatio = 0.15;
 const lapRatio = 0.5; // [common practice: soft, on a hollow pulley]
 // Of the blow with which play is taken up, which goes on into the shafts. [common practice]
 const rattleRatio = 0.02;
 const oil = { reboundRatio: 0.3, filmS: 0.02 }; // [common practice: teeth in grease]
 // Of an undescribed drive at the pitch line, against the mass of a tooth. [common practice]
-const shaftPerTooth = 400;
+const shaftPerTooth = 40;
 
 /**
  * Gearing between crankshaft and work. Each tooth that comes into mesh strikes as much as it and its fellow are out of true

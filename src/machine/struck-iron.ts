@@ -1,5 +1,5 @@
 import type { ContactBodies } from "../sound/hertz-contact.js";
-import { contactDurationS, contactSlowingRatio } from "../sound/hertz-contact.js";
+import { contactDurationS, contactSlowingRatio, pressedDurationS } from "../sound/hertz-contact.js";
 import type { StruckMode } from "../sound/struck-body.js";
 import { StruckModes } from "../sound/struck-modes.js";
 
@@ -7,6 +7,8 @@ import { StruckModes } from "../sound/struck-modes.js";
 export interface Hammer {
   readonly contact: ContactBodies;
   readonly couplingRatio: number;
+  /** Force with which the bodies are pressed together already, N: then the blow lasts as long whatever its speed. */
+  readonly pressedN?: number;
 }
 
 /** A body of a voice and the hammers that strike it, each blow as long as Hertz has it for its speed. */
@@ -14,12 +16,16 @@ export class StruckIron {
   private readonly bank: StruckModes;
   // At 1 m/s.
   private readonly touchS: Float64Array;
+  private readonly isPressed: readonly boolean[];
   private readonly couplingRatio: Float64Array;
 
   /** @param chunkFrames how far ahead blows are ordered, at most */
   constructor(sampleRateHz: number, chunkFrames: number, modes: readonly StruckMode[], hammers: readonly Hammer[]) {
     this.bank = new StruckModes(sampleRateHz, modes, chunkFrames);
-    this.touchS = Float64Array.from(hammers, ({ contact }) => contactDurationS(contact, 1));
+    this.touchS = Float64Array.from(hammers, ({ contact, pressedN }) =>
+      pressedN === undefined ? contactDurationS(contact, 1) : pressedDurationS(contact, pressedN),
+    );
+    this.isPressed = hammers.map(({ pressedN }) => pressedN !== undefined);
     this.couplingRatio = Float64Array.from(hammers, ({ couplingRatio }) => couplingRatio);
   }
 
@@ -35,7 +41,8 @@ export class StruckIron {
   /** A blow at a time into the chunk that `process` makes next. Speeds of nothing strike nothing. */
   strike(hammer: number, atSample: number, speedMPerS: number, momentumNs: number): void {
     if (!(speedMPerS > 0)) return;
-    const durationS = this.touchS[hammer]! * contactSlowingRatio(speedMPerS);
+    const slowing = this.isPressed[hammer]! ? 1 : contactSlowingRatio(speedMPerS);
+    const durationS = this.touchS[hammer]! * slowing;
     this.bank.strike(atSample, momentumNs * this.couplingRatio[hammer]!, durationS);
   }
 

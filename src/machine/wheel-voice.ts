@@ -21,13 +21,13 @@ const dipReachM = 0.5;
 // [common practice: 80 kg and 960 kg of 16 t]
 const struckPerAxle = 0.005;
 const wheelPerAxle = 0.06;
-// Of the blow, what bends wheel and rail. [tuned: a joint of 2 mm dip at 20 m/s peaks some 15 dB above rolling, 2026-11-25]
-const wheelRatio = 0.3;
-const railRatio = 0.5;
+// Of the blow, what bends wheel and rail. [tuned: a joint of 2 mm dip at 20 m/s peaks some 25 dB above the rms of rolling, 2026-11-25]
+const wheelRatio = 0.6;
+const railRatio = 1;
 // Joints differ in dip by so much either way. [common practice]
 const jointScatterRatio = 0.3;
-// Friction falls by half its fall within this slip. [common practice: fraction of a metre a second]
-const slipHalfMPerS = 0.4;
+// Friction falls by half its fall within this slip. [common practice: about a metre a second]
+const slipHalfMPerS = 1;
 // Share of a wheel's swing at the rail that its face makes. [tuned: squeal of a slip below the beats of the slip, 2026-11-25]
 const squealRatio = 0.03;
 const wheelLossRatio = 4e-3; // [common practice: spoked wheel with a shrunk tyre]
@@ -93,12 +93,13 @@ export class WheelVoice implements Voice {
     this.impactRatio = track === null ? 0 : (2 * track.dipM) / dipReachM + track.gapM / radiusM;
     this.jointNoise = new NoiseStream(seed, noiseStreams.railJoint, new NoisePeriod());
     const contact = { massKg: this.struckKg, radiusM: 0.6 * radiusM, modulusPa: STEEL_ON_STEEL_PA };
+    const pressedN = 0.5 * gravityMPerS2 * axleKg;
     const ring = { stuff: STEEL, radiusM, depthM: 0.14 * radiusM, widthM: 0.18 * radiusM, massKg: wheelKg };
     this.wheel = new StruckIron(
       sampleRateHz,
       frames,
       ringModes({ ...ring, lossRatio: wheelLossRatio, modeCount: 8 }, making),
-      [{ contact, couplingRatio: wheelRatio }],
+      [{ contact, pressedN, couplingRatio: wheelRatio }],
     );
     const railScale = pow(axleKg / 16_000, 1 / 3);
     const rail = { lengthM: 1.5 * railScale, depthM: 0.13 * railScale, widthM: 0.07 * railScale };
@@ -106,7 +107,7 @@ export class WheelVoice implements Voice {
       sampleRateHz,
       frames,
       barModes({ stuff: STEEL, ...rail, lossRatio: railLossRatio, modeCount: 4 }, making),
-      [{ contact, couplingRatio: railRatio }],
+      [{ contact, pressedN, couplingRatio: railRatio }],
     );
     this.rolling = new RollingNoise(
       sampleRateHz,
@@ -117,7 +118,7 @@ export class WheelVoice implements Voice {
     const squealing = ringModes({ ...ring, lossRatio: 0.25 * wheelLossRatio, modeCount: 5 }, making).slice(2);
     this.squeal = new StickSlip(sampleRateHz, {
       modes: squealing.map((mode) => ({ ...mode, paPerNs: squealRatio * mode.paPerNs })),
-      massKg: wheelKg,
+      massKg: 0.5 * wheelKg,
       loadN: gravityMPerS2 * axleKg,
       adhesionRatio: train?.adhesionRatio ?? 0.3,
       slipRatio: Math.min(train?.slipRatio ?? 0.15, train?.adhesionRatio ?? 0.3),

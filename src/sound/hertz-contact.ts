@@ -39,6 +39,16 @@ export function contactForceN(bodies: ContactBodies, speedMPerS: number): number
   return (4 / 3) * bodies.modulusPa * Math.sqrt(bodies.radiusM * depth) * depth;
 }
 
+/**
+ * How long a blow lasts between bodies that are pressed together already, s: half a swing of the mass on the contact, whose
+ * stiffness is that of Hertz at that force, 3/2 F / depth. [source: Johnson, Contact Mechanics, 1985, 4.2 and 11.1]
+ */
+export function pressedDurationS(bodies: ContactBodies, pressedN: number): number {
+  const { massKg, radiusM, modulusPa } = bodies;
+  const depthM = pow((3 * pressedN) / (4 * modulusPa * Math.sqrt(radiusM)), 2 / 3);
+  return Math.PI * Math.sqrt((2 * massKg * depthM) / (3 * pressedN));
+}
+
 /** From contact time at 1 m/s to that at another speed: v^(-1/5). */
 export function contactSlowingRatio(speedMPerS: number): number {
   return exp(-0.2 * log(speedMPerS));

@@ -99,7 +99,8 @@ export class StickSlip {
         const turned = turns[2 * k]! * speed - turns[2 * k + 1]! * place;
         states[2 * k + 1] = turns[2 * k + 1]! * speed + turns[2 * k]! * place;
         states[2 * k] = turned;
-        sum += pressureRatio[k]! * turned;
+        // Half of the kick after it: a steady push holds the wheel aside, and that is no motion.
+        sum += pressureRatio[k]! * (turned + 0.5 * kick);
       }
       pressurePa[i] = pressurePa[i]! + sum;
       this.isIdle = false;

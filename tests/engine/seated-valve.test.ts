@@ -61,9 +61,7 @@ describe("a valve on its seat", () => {
   it("falls and bounces as a loose weight does: each flight and blow shorter by the rebound", () => {
     // Nothing to slow the fall below the valve: the room empties at once.
     const valve = new SeatedValve({ ...slide, fillS: 1e-6, relievedM: 1, reboundRatio: 0.6 });
-    const blows = blowsOf(valve, (t) => (t < 0.05 ? 2e4 : 0), 1).filter(
-      ({ atS, onSeat }) => onSeat && atS > 0.05,
-    );
+    const blows = blowsOf(valve, (t) => (t < 0.05 ? 2e4 : 0), 1).filter(({ atS, onSeat }) => onSeat && atS > 0.05);
     expect(blows.length).toBeGreaterThan(4);
     const fallMPerS2 = slide.holdN / slide.massKg;
     // Steps of 21 us against flights of many ms.
