@@ -1,7 +1,7 @@
 // Impacts that one step may tell of; what is beyond them is not told. [common practice: a step is far shorter than a bounce]
 const MOST_IMPACTS = 8;
 // A rebound slower than this stays where it is. [common practice]
-const LEAST_REBOUND_M_PER_S = 1e-3;
+const LEAST_REBOUND_M_PER_S = 4e-3;
 const BISECTIONS = 40;
 
 /** One bearing of a train, from the piston on. */

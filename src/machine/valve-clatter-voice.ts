@@ -2,17 +2,21 @@ import { SeatedValve } from "../engine/seated-valve.js";
 import type { VoiceRecord } from "../engine/voice-record.js";
 import type { NoisePeriod } from "../quantities/random.js";
 import { StruckIron } from "./struck-iron.js";
-import { discValveIron, slideValveIron } from "./valve-iron.js";
+import { discValveIron, seatedPushRatio, slideValveIron } from "./valve-iron.js";
 import type { Voice, VoiceMaking } from "./voice.js";
 
 // A slide valve strikes the cylinder casting, twenty times as heavy as the cover that is heard; a disc's box is a
-// casting to itself, of which the side is half. [common practice]
+// casting to itself, of which the side is a tenth. [common practice]
 const slideRatio = 0.05;
-const discRatio = 0.5;
+const discRatio = 0.1;
 // Flow of saturated steam through a hole, kg/s for each Pa and m2. [source: Napier's rule, p A / 70 in pounds and square inches, from memory]
 const napierKgPerSN = 1.45e-3;
 // Pressure by which a relief valve at its full flow stands above its set. [common practice: a twentieth]
 const accumulationRatio = 0.05;
+// Of that, what the spring gives way by before it opens wide. [common practice]
+const reliefHoldRatio = 0.7;
+// Depression at which a snifting valve stands wide open. [common practice: a few hundredths of a bar]
+const snifterHoldPa = 4000;
 
 /**
  * Clatter of valves that lie loose: slide valves that the trapped steam lifts from their faces when drifting notched up and
@@ -38,7 +42,7 @@ export class ValveClatterVoice implements Voice {
   private readonly reliefBox: StruckIron | null = null;
   private readonly snifterBox: StruckIron | null = null;
   private readonly reliefPaPerKgPerS: number;
-  private readonly perSniftM2: number;
+  private readonly seatedPerSniftM2: number;
   private nextSampleIndex = 0;
 
   constructor(making: VoiceMaking) {
@@ -59,15 +63,17 @@ export class ValveClatterVoice implements Voice {
     }
     const { sniftingAreaM2, reliefAreaM2, reliefPa } = fittings ?? { sniftingAreaM2: 0, reliefAreaM2: 0, reliefPa: 0 };
     if (sniftingAreaM2 > 0) {
-      const disc = discValveIron(sniftingAreaM2, making);
+      const disc = discValveIron(sniftingAreaM2, snifterHoldPa, making);
       this.snifter = new SeatedValve(disc.valve);
       const hammer = { contact: disc.contact, couplingRatio: discRatio };
       this.snifterBox = new StruckIron(sampleRateHz, frames, disc.modes, [hammer]);
     }
-    this.perSniftM2 = sniftingAreaM2 > 0 ? 1 / sniftingAreaM2 : 0;
+    this.seatedPerSniftM2 = sniftingAreaM2 > 0 ? seatedPushRatio / sniftingAreaM2 : 0;
     const hasReliefs = reliefAreaM2 > 0 && reliefPa > 0;
-    this.reliefPaPerKgPerS = hasReliefs ? accumulationRatio / (reliefAreaM2 * napierKgPerSN) : 0;
-    const disc = hasReliefs ? discValveIron(reliefAreaM2, making) : null;
+    this.reliefPaPerKgPerS = hasReliefs ? (seatedPushRatio * accumulationRatio) / (reliefAreaM2 * napierKgPerSN) : 0;
+    const disc = hasReliefs
+      ? discValveIron(reliefAreaM2, reliefHoldRatio * accumulationRatio * reliefPa, making)
+      : null;
     this.reliefs = disc === null ? [] : Array.from(record.reliefKgPerS, () => new SeatedValve(disc.valve));
     if (disc !== null) {
       const hammer = { contact: disc.contact, couplingRatio: discRatio };
@@ -113,9 +119,9 @@ export class ValveClatterVoice implements Voice {
       this.move(valve, this.reliefBox!, from, isLoopStart);
     }
     if (snifter !== null) {
-      // Half rho U^2 across the opening.
+      // Half rho U^2 across it wide open.
       const flow = record.sniftKgPerS;
-      snifter.pushPa = flow > 0 ? 0.5 * flow * record.sniftMPerS * this.perSniftM2 : 0;
+      snifter.pushPa = flow > 0 ? 0.5 * flow * record.sniftMPerS * this.seatedPerSniftM2 : 0;
       this.move(snifter, this.snifterBox!, from, isLoopStart);
     }
   }

@@ -47,19 +47,31 @@ export function slideValveIron(gear: GearDescription, air: BodyAir): ValveIron |
   };
 }
 
-/** A bronze disc on a flat seat, held by its weight and a weak spring, for so much effective area. */
-export function discValveIron(effectiveM2: number, air: BodyAir): ValveIron {
+/**
+ * A stream has to pass, so that shut in it rises: the push on a seated disc against that on one fully open. A disc shut by a
+ * sixteenth of its lift passes hardly anything.
+ */
+export const seatedPushRatio = 17;
+
+/**
+ * A bronze disc on a flat seat, held by a weak spring, for so much effective area. In a stream that is too weak to hold it
+ * open against the spring it hunts and rattles.
+ *
+ * @param holdPa pressure that holds it down
+ */
+export function discValveIron(effectiveM2: number, holdPa: number, air: BodyAir): ValveIron {
   const seatM = Math.sqrt((4 * effectiveM2) / (0.7 * Math.PI));
-  const massKg = 8700 * (Math.PI / 4) * 1.7 * seatM * seatM * 0.12 * seatM;
-  const holdN = 1.5 * gravityMPerS2 * massKg;
+  const areaM2 = (Math.PI / 4) * seatM * seatM;
+  const massKg = 8700 * 1.7 * areaM2 * 0.1 * seatM;
+  const openM = 0.25 * seatM;
   return {
     valve: {
       massKg,
-      areaM2: (Math.PI / 4) * seatM * seatM,
-      holdN,
-      springNPerM: holdN / (0.25 * seatM),
-      stopM: 0.3 * seatM,
-      relievedM: 0.25 * seatM,
+      areaM2,
+      holdN: holdPa * areaM2,
+      springNPerM: (0.5 * holdPa * areaM2) / openM,
+      stopM: 1.2 * openM,
+      relievedM: openM / Math.sqrt(seatedPushRatio - 1),
       fillS: 0.05 * seatM,
       reboundRatio: 0.5,
     },

@@ -115,7 +115,7 @@ export class WheelVoice implements Voice {
       axleAtReferencePa * Math.sqrt(axleCount) * (referenceM / distanceM),
     );
     // The two lowest modes belong to the rods and springs, which hold them.
-    const squealing = ringModes({ ...ring, lossRatio: 0.25 * wheelLossRatio, modeCount: 5 }, making).slice(2);
+    const squealing = ringModes({ ...ring, lossRatio: 0.4 * wheelLossRatio, modeCount: 5 }, making).slice(2);
     this.squeal = new StickSlip(sampleRateHz, {
       modes: squealing.map((mode) => ({ ...mode, paPerNs: squealRatio * mode.paPerNs })),
       massKg: 0.5 * wheelKg,
