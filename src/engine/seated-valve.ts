@@ -44,6 +44,9 @@ export class SeatedValve {
   readonly impactNs = new Float64Array(MOST_IMPACTS);
   readonly impactOnSeat = new Uint8Array(MOST_IMPACTS);
 
+  /** Whether it lies on its seat and has not been pushed of late: without a push `integrate` would do nothing. */
+  isAtRest = true;
+
   private readonly areaM2: number;
   private readonly massKg: number;
   private readonly holdN: number;
@@ -89,6 +92,7 @@ export class SeatedValve {
   reset(): void {
     this.pushPa = 0;
     this.impactCount = 0;
+    this.isAtRest = true;
     this.reseat();
   }
 
@@ -108,8 +112,10 @@ export class SeatedValve {
     this.previousPa = after;
     if (this.liftM === 0 && this.speedMPerS === 0 && before <= 0 && after <= 0) {
       this.belowPa = 0;
+      this.isAtRest = true;
       return;
     }
+    this.isAtRest = false;
     this.move(before, (after - before) / stepS, stepS);
   }
 

@@ -109,8 +109,8 @@ export class GearingVoice implements Voice {
     const { pressurePa, wheel } = this;
     pressurePa.fill(0);
     if (wheel === null) return;
-    wheel.process(pressurePa);
     this.isIdle = wheel.isIdle;
+    wheel.process(pressurePa);
   }
 
   private mesh(k: number, wheel: StruckIron, from: number): void {

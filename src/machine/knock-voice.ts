@@ -55,7 +55,8 @@ export class KnockVoice implements Voice {
     const pin = { playM: iron.crossheadPlayM, massKg: iron.pistonKg };
     const end = { playM: iron.bigEndPlayM, massKg: iron.rodKg };
     const whole = { ...end, massKg: iron.pistonKg + iron.rodKg };
-    const cylinders = gear.crankAnglesRad;
+    // Without play nothing knocks.
+    const cylinders = iron.bigEndPlayM > 0 ? gear.crankAnglesRad : [];
     this.rods = cylinders.map(() => new BearingSlack(isSwinging ? [whole] : [pin, end], oil));
     const slide = { playM: iron.slipperPlayM, massKg: iron.slipperKg };
     this.slippers = isSwinging ? [] : cylinders.map(() => new BearingSlack([slide], oil));
@@ -115,9 +116,9 @@ export class KnockVoice implements Voice {
   process(): void {
     const { pressurePa, rod, frame } = this;
     pressurePa.fill(0);
+    this.isIdle = rod.isIdle && frame.isIdle;
     rod.process(pressurePa);
     frame.process(pressurePa);
-    this.isIdle = rod.isIdle && frame.isIdle;
   }
 
   private knock(slack: BearingSlack, from: number): void {

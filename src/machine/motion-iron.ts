@@ -32,7 +32,8 @@ const frameLossRatio = 0.03;
 /** What an undescribed engine has: mass by the steel of a third of its swept volume, play by the bore. */
 export function motionIron(gear: GearDescription, running: RunningDescription | null, air: BodyAir): MotionIron {
   const { boreM, strokeM, connectingRodM } = gear.cylinder;
-  const reciprocatingKg = running?.reciprocatingKg ?? 0.28 * STEEL.densityKgPerM3 * boreM * boreM * strokeM;
+  const describedKg = running?.reciprocatingKg ?? 0;
+  const reciprocatingKg = describedKg > 0 ? describedKg : 0.28 * STEEL.densityKgPerM3 * boreM * boreM * strokeM;
   const playM = running?.slackM ?? 4e-4 * boreM;
   const lengthM = gear.valveGear.kind === "oscillating" ? 1.3 * strokeM : connectingRodM;
   const pinM = 0.12 * boreM;

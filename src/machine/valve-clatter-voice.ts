@@ -129,13 +129,14 @@ export class ValveClatterVoice implements Voice {
   process(): void {
     const { pressurePa, chest, snifterBox, reliefBox } = this;
     pressurePa.fill(0);
+    this.isIdle = (chest?.isIdle ?? true) && (snifterBox?.isIdle ?? true) && (reliefBox?.isIdle ?? true);
     chest?.process(pressurePa);
     snifterBox?.process(pressurePa);
     reliefBox?.process(pressurePa);
-    this.isIdle = (chest?.isIdle ?? true) && (snifterBox?.isIdle ?? true) && (reliefBox?.isIdle ?? true);
   }
 
   private move(valve: SeatedValve, body: StruckIron, from: number, isLoopStart: boolean): void {
+    if (valve.isAtRest && valve.pushPa <= 0) return;
     if (isLoopStart) valve.reseat();
     valve.integrate(this.rowS);
     if (valve.impactCount === 0) return;

@@ -85,7 +85,7 @@ export class WheelVoice implements Voice {
     const radiusM = 0.5 * (description.wheelDiameterM ?? 1);
     const axleCount = Math.max(1, track?.axlesM.length ?? 4);
     // Undescribed: the load that full-sized wheels of this diameter carry.
-    const axleKg = track?.axleKg ?? 8000 * radiusM * radiusM;
+    const axleKg = track !== null && track.axleKg > 0 ? track.axleKg : 8000 * radiusM * radiusM;
     const wheelKg = wheelPerAxle * axleKg;
     this.struckKg = struckPerAxle * axleKg;
     if (track !== null && track.railLengthM > 0) this.joints = new RailJoints(track);
@@ -164,10 +164,17 @@ export class WheelVoice implements Voice {
     this.takenSampleIndex += samplesPerRow;
     const speed = record.roadMPerS;
     const slip = record.slipMPerS;
-    if (speed !== 0 || this.lastMPerS !== 0) this.isRolling = true;
-    if (slip !== 0 || this.lastSlipMPerS !== 0) this.isSlipping = true;
-    lead(this.speedMPerS, from, samplesPerRow, this.lastMPerS, speed);
-    lead(this.slipMPerS, from, samplesPerRow, this.lastSlipMPerS, slip);
+    if (speed !== 0 || this.lastMPerS !== 0) {
+      // The rows before it stood.
+      if (!this.isRolling) this.speedMPerS.fill(0);
+      this.isRolling = true;
+    }
+    if (slip !== 0 || this.lastSlipMPerS !== 0) {
+      if (!this.isSlipping) this.slipMPerS.fill(0);
+      this.isSlipping = true;
+    }
+    if (this.isRolling) lead(this.speedMPerS, from, samplesPerRow, this.lastMPerS, speed);
+    if (this.isSlipping) lead(this.slipMPerS, from, samplesPerRow, this.lastSlipMPerS, slip);
     this.lastMPerS = speed;
     this.lastSlipMPerS = slip;
     if (this.isRolling || this.isSlipping) this.isIdle = false;
@@ -180,6 +187,7 @@ export class WheelVoice implements Voice {
   process(): void {
     const { pressurePa, rolledPa, wheel, rail, squeal } = this;
     const frames = pressurePa.length;
+    this.isIdle = !this.isRolling && !this.isSlipping && squeal.isIdle && wheel.isIdle && rail.isIdle;
     if (this.isRolling) {
       // Sought only where it has not been playing on, so that its steps stay where they are.
       if (this.nextSampleIndex !== this.rolledSampleIndex) this.rolling.setNextSampleIndex(this.nextSampleIndex);
@@ -187,10 +195,11 @@ export class WheelVoice implements Voice {
       this.rolling.process(this.speedMPerS, rolledPa, frames);
       pressurePa.set(rolledPa);
     } else pressurePa.fill(0);
+    // What rings on slips no more.
+    if (!this.isSlipping && !squeal.isIdle) this.slipMPerS.fill(0);
     if (this.isSlipping || !squeal.isIdle) squeal.process(this.slipMPerS, pressurePa, frames);
     wheel.process(pressurePa);
     rail.process(pressurePa);
-    this.isIdle = !this.isRolling && !this.isSlipping && squeal.isIdle && wheel.isIdle && rail.isIdle;
   }
 
   private cross(joints: RailJoints, from: number, speedMPerS: number): void {

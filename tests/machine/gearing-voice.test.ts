@@ -134,6 +134,12 @@ describe("gear mesh", () => {
     }
   });
 
+  it("is as loud at 96 kHz as at 48 kHz", () => {
+    const finer = turned(road, 3, 530, 3, { sampleRateHz: 96_000, samplesPerRow: 16 });
+    const levelDb = 20 * Math.log10(rms(finer, 96_000) / rms(turned(road, 3, 530, 3), 48_000));
+    expect(Math.abs(levelDb)).toBeLessThan(0.3);
+  });
+
   it("is no voice without gearing", () => {
     const { voice } = voiceOf(null);
     expect(peak(sounded(voice, 10, () => undefined))).toBe(0);

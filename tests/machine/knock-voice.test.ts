@@ -105,6 +105,10 @@ describe("knocks of the motion", () => {
     expect(voice.isIdle).toBe(true);
   });
 
+  it("are not there without play", () => {
+    expect(peak(knocks(pulling, 60, 400, 0))).toBe(0);
+  });
+
   it("settled or reset, begins in silence at the force that stands", () => {
     const one = making(description);
     const voice = new KnockVoice(one);

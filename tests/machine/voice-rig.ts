@@ -71,7 +71,11 @@ export function sounded(voice: Voice, chunkCount: number, fill: (timeS: number) 
       fill((firstRow + chunk * rowsPerChunk + r) * rowS);
       voice.take(r);
     }
-    if (voice.isIdle) continue;
+    if (voice.isIdle) {
+      // Whoever takes it as it stands must find silence.
+      if (voice.pressurePa.some((x) => x !== 0)) throw new Error(`${voice.stemName} is idle and not silent`);
+      continue;
+    }
     voice.process();
     output.set(voice.pressurePa, chunk * voice.pressurePa.length);
   }
