@@ -7,11 +7,11 @@ import type { Voice, VoiceMaking } from "./voice.js";
 // Oil in good bearings: next to no rebound, and a film that takes the speed in a hundredth of a second.
 // [common practice: white metal in oil; the film's time from memory of squeeze-film dampers, order of size]
 const oil: BearingOil = { reboundRatio: 0.2, filmS: 0.01 };
-// A blow runs along the rod and bends rod and frame only by what is out of line. [tuned: knocks 25 dB below the exhaust
+// A blow runs along the rod and bends rod and frame only by what is out of line. [tuned: knocks 20 to 25 dB below the exhaust
 // beats of a two-cylinder locomotive in good order at 7.5 m, 2026-11-25]
-const alongRatio = 0.07;
+const alongRatio = 0.09;
 // Blows of the slippers fall square on the slide bars, but on stiff ones. [common practice]
-const acrossRatio = 0.07;
+const acrossRatio = 0.09;
 const gravityMPerS2 = 9.81; // [common practice]
 
 const bigEnd = 0;

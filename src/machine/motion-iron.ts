@@ -26,8 +26,8 @@ export interface MotionIron {
 
 const modeCount = 8;
 // Built-up work in oil. [source: Cremer & Heckl, Structure-Borne Sound, 1973, III: bolted and riveted structures 5e-3 to 3e-2]
-const rodLossRatio = 0.02;
-const frameLossRatio = 0.03;
+const rodLossRatio = 0.012;
+const frameLossRatio = 0.015;
 
 /** What an undescribed engine has: mass by the steel of a third of its swept volume, play by the bore. */
 export function motionIron(gear: GearDescription, running: RunningDescription | null, air: BodyAir): MotionIron {
