@@ -17,6 +17,7 @@ const gravityMPerS2 = 9.81; // [common practice]
 const bigEnd = 0;
 const crossheadPin = 0;
 const slipper = 1;
+const swingingEnd = 2;
 
 /**
  * Knocks of the motion: crosshead pins, big ends and slippers crossing their play when the force on them turns. Each
@@ -71,6 +72,7 @@ export class KnockVoice implements Voice {
     this.frame = new StruckIron(sampleRateHz, frames, iron.frameModes, [
       { contact: iron.crossheadContact, couplingRatio: alongRatio },
       { contact: iron.slipperContact, couplingRatio: acrossRatio },
+      { contact: iron.bigEndContact, couplingRatio: alongRatio },
     ]);
     this.reset();
   }
@@ -122,13 +124,14 @@ export class KnockVoice implements Voice {
   }
 
   private knock(slack: BearingSlack, from: number): void {
-    const { sampleRateHz, rods, slippers } = this;
-    const last = slippers.length === rods.length ? 1 : 0;
+    const { sampleRateHz, throwRatio } = this;
     for (let i = 0; i < slack.impactCount; i++) {
       const at = from + sampleRateHz * slack.impactS[i]!;
       const speed = slack.impactMPerS[i]!;
       const momentum = slack.impactNs[i]!;
-      if (slack.impactBearing[i] === last) this.rod.strike(bigEnd, at, speed, momentum);
+      // The short rod of a swinging cylinder hardly rings: what carries it does.
+      if (throwRatio === 0) this.frame.strike(swingingEnd, at, speed, momentum);
+      else if (slack.impactBearing[i] === 1) this.rod.strike(bigEnd, at, speed, momentum);
       else this.frame.strike(crossheadPin, at, speed, momentum);
     }
     this.isIdle = false;

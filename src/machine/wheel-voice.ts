@@ -15,6 +15,8 @@ import type { Voice, VoiceMaking } from "./voice.js";
 // passing at 80 km/h, 85 dB(A) at 7.5 m, from memory]
 const axleAtReferencePa = 0.178;
 const referenceM = 7.5;
+// Smaller wheels have less to radiate with. [common practice: pressure with the diameter]
+const axleRadiusM = 0.6;
 // Way along the rail over which its end dips. [common practice: half a metre to each side]
 const dipReachM = 0.5;
 // Of the load of an axle: the iron that the blow moves (rail and tyre near the contact), and a wheel with its tyre.
@@ -82,10 +84,12 @@ export class WheelVoice implements Voice {
     this.speedMPerS = new Float64Array(frames);
     this.slipMPerS = new Float64Array(frames);
     this.rolledPa = new Float64Array(frames);
-    const radiusM = 0.5 * (description.wheelDiameterM ?? 1);
     const axleCount = Math.max(1, track?.axlesM.length ?? 4);
-    // Undescribed: the load that full-sized wheels of this diameter carry.
-    const axleKg = track !== null && track.axleKg > 0 ? track.axleKg : 8000 * radiusM * radiusM;
+    const describedKg = track?.axleKg ?? 0;
+    const describedM = description.wheelDiameterM ?? 0;
+    // What is not described follows from the rest, full-sized wheels of 1.3 m carrying 14 t.
+    const radiusM = describedM > 0 ? 0.5 * describedM : describedKg > 0 ? Math.sqrt(describedKg / 32_000) : 0.5;
+    const axleKg = describedKg > 0 ? describedKg : 32_000 * radiusM * radiusM;
     const wheelKg = wheelPerAxle * axleKg;
     this.struckKg = struckPerAxle * axleKg;
     if (track !== null && track.railLengthM > 0) this.joints = new RailJoints(track);
@@ -112,7 +116,7 @@ export class WheelVoice implements Voice {
     this.rolling = new RollingNoise(
       sampleRateHz,
       new NoiseStream(seed, noiseStreams.rolling, making.noisePeriod),
-      axleAtReferencePa * Math.sqrt(axleCount) * (referenceM / distanceM),
+      axleAtReferencePa * Math.sqrt(axleCount) * (referenceM / distanceM) * (radiusM / axleRadiusM),
     );
     // The two lowest modes belong to the rods and springs, which hold them.
     const squealing = ringModes({ ...ring, lossRatio: 0.4 * wheelLossRatio, modeCount: 5 }, making).slice(2);

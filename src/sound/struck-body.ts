@@ -93,7 +93,8 @@ export function heardMode(
   air: BodyAir,
 ): StruckMode {
   const impedance = air.airDensityKgPerM3 * air.airSoundSpeedMPerS;
-  const radiationLoss = (impedance * surfaceM2 * radiationRatio) / (2 * Math.PI * frequencyHz * massKg);
+  // No more than all: a body lighter than the air that it moves is hardly one of iron.
+  const radiationLoss = Math.min(1, (impedance * surfaceM2 * radiationRatio) / (2 * Math.PI * frequencyHz * massKg));
   return {
     frequencyHz,
     lossRatio: ironLossRatio + radiationLoss,

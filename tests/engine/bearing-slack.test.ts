@@ -122,6 +122,14 @@ describe("bearings in a row", () => {
     expect(blows[0].speedMPerS / ((3e6 * crossingS ** 2) / 350)).toBeCloseTo(1, 7);
   });
 
+  // Steady force after a sudden turn: v1^2 = 2 F s1 / m1, then momentum is shared, v2^2 = (v1 m1 / M)^2 + 2 F s2 / M: exact.
+  it("carry the shared speed on into the next bearing", () => {
+    const blows = blowsOf(new BearingSlack(train, dry), (t) => (t < 0.0101 ? -2e4 : 2e4), 0.1, 1 / 192_000);
+    const first = Math.sqrt((2 * 2e4 * 1e-4) / 175);
+    expect(blows[0].speedMPerS / first).toBeCloseTo(1, 3);
+    expect(blows[1].speedMPerS / Math.sqrt(((first * 175) / 250) ** 2 + (2 * 2e4 * 2e-4) / 250)).toBeCloseTo(1, 3);
+  });
+
   it("share momentum where one body picks up the next, and back again the other way", () => {
     const slack = new BearingSlack(train, dry);
     const blows = blowsOf(slack, (t) => 3e4 * Math.sin(2 * Math.PI * 3 * t - 1), 2);

@@ -109,6 +109,30 @@ describe("knocks of the motion", () => {
     expect(peak(knocks(pulling, 60, 400, 0))).toBe(0);
   });
 
+  it("are ticks of some kilohertz in an oscillating model of 12 mm bore", () => {
+    const { gear } = description;
+    const one = making({
+      ...description,
+      running: null,
+      gear: {
+        ...gear,
+        cylinder: { ...gear.cylinder, boreM: 0.012, strokeM: 0.016, acting: "single" },
+        crankAnglesRad: [0],
+        valveGear: { kind: "oscillating", portDiameterM: 2e-3, portRadiusM: 8e-3, pivotDistanceM: 0.04 },
+      },
+    });
+    const voice = new KnockVoice(one);
+    const made = sounded(voice, 400, (timeS) => {
+      one.record.rodForceN[0] = 10 * Math.sin(2 * Math.PI * 10 * timeS);
+    });
+    expect(peak(made)).toBeGreaterThan(1e-5);
+    // Swings within two milliseconds.
+    let crossings = 0;
+    const at = made.findIndex((x) => Math.abs(x) > 0.5 * peak(made));
+    for (let i = at; i < at + 96; i++) if (made[i] * made[i + 1] < 0) crossings++;
+    expect(crossings / 2 / 2e-3).toBeGreaterThan(3000);
+  });
+
   it("settled or reset, begins in silence at the force that stands", () => {
     const one = making(description);
     const voice = new KnockVoice(one);
