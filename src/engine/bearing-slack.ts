@@ -28,10 +28,10 @@ export interface BearingOil {
  * those between parts that keep in touch, so that the motion of the whole does not count.
  *
  * @example
- * const slack = new BearingSlack([{ playM: 2e-4, massKg: 180 }], { reboundRatio: 0.2, filmS: 0.01 });
+ * const slack = new BearingSlack([{ playM: 2e-4, massKg: 180 }], { reboundRatio: 0.2, filmS: 0.01 }, 1e-4);
  * slack.reset(-2e4);
  * slack.forceN = 5e3;
- * slack.integrate(1e-4); // slack.impactCount blows within it
+ * slack.integrate(); // slack.impactCount blows within it
  */
 export class BearingSlack {
   /** Force at the end of the coming step, positive towards the far side of the play; between steps it goes straight. */
@@ -54,10 +54,17 @@ export class BearingSlack {
   private readonly reboundRatio: number;
   private readonly perFilmS: number;
   private previousN = 0.5;
+  // Of the force in the step at hand.
+  private startN = 0.5;
+  private slopeNPerS = 0.5;
   private speedMPerS = 0.5;
 
-  /** @throws RangeError for a play or mass that is not above 0, or oil out of range */
-  constructor(bearings: readonly SlackBearing[], oil: BearingOil) {
+  /** @param stepS length of every step, s @throws RangeError for a play or mass that is not above 0, or oil out of range */
+  constructor(
+    bearings: readonly SlackBearing[],
+    oil: BearingOil,
+    private readonly stepS: number,
+  ) {
     this.bearingCount = bearings.length;
     this.playM = Float64Array.from(bearings, ({ playM }) => requireAboveZero("playM", playM, " m"));
     let sum = 0;
@@ -75,7 +82,7 @@ export class BearingSlack {
 
   /** Whether nothing moves, all play being taken up by the force. */
   get isHeld(): boolean {
-    return this.speedMPerS === 0 && this.slackTowards(this.previousN) < 0;
+    return this.speedMPerS === 0 && this.slackTowards(this.previousN > 0 ? 1 : -1) < 0;
   }
 
   /** State only: all play taken up by this force. */
@@ -87,8 +94,8 @@ export class BearingSlack {
     for (let k = 0; k < this.bearingCount; k++) this.placeM[k] = forceN > 0 ? this.playM[k]! : 0;
   }
 
-  /** One step of time, the force going to `forceN`. */
-  integrate(stepS: number): void {
+  /** One step of the constructor's length, the force going to `forceN`. */
+  integrate(): void {
     const before = this.previousN;
     const after = this.forceN;
     this.impactCount = 0;
@@ -99,11 +106,14 @@ export class BearingSlack {
       if (before >= 0 && after >= 0 && this.slackTowards(1) < 0) return;
       if (before <= 0 && after <= 0 && this.slackTowards(-1) < 0) return;
     }
-    this.move(before, (after - before) / stepS, stepS);
+    this.startN = before;
+    this.slopeNPerS = (after - before) / this.stepS;
+    this.move();
   }
 
-  private move(startN: number, slopeNPerS: number, stepS: number): void {
-    const { placeM, playM, groupKg, perFilmS } = this;
+  private move(): void {
+    const { placeM, playM, groupKg, perFilmS, slopeNPerS, stepS } = this;
+    let startN = this.startN;
     let t = 0;
     // Each round ends with the step, a turn of the motion or a blow.
     for (let round = 0; round < 4 * MOST_IMPACTS && t < stepS; round++) {
@@ -111,7 +121,7 @@ export class BearingSlack {
       const force = startN + slopeNPerS * t;
       const heading = speed !== 0 ? speed : force !== 0 ? force : slopeNPerS;
       const way = heading > 0 ? 1 : -1;
-      const k = this.slackTowards(heading);
+      const k = this.slackTowards(way);
       if (k < 0) {
         this.speedMPerS = 0;
         // Held until the force turns.
@@ -120,7 +130,7 @@ export class BearingSlack {
         t = turnS;
         // Exactly nothing at this time, so that it is the slope which says where it goes.
         startN = -slopeNPerS * turnS;
-        if (this.slackTowards(slopeNPerS) < 0) return;
+        if (this.slackTowards(slopeNPerS > 0 ? 1 : -1) < 0) return;
         continue;
       }
       const mass = groupKg[k]!;
@@ -128,7 +138,13 @@ export class BearingSlack {
       const growth = (way * slopeNPerS) / mass;
       speed *= way;
       let run = stepS - t;
-      const turn = firstTurnS(speed, push, growth);
+      // When the speed falls through zero: the root of speed + push t + growth t^2 / 2 that has no cancellation.
+      let turn = Infinity;
+      const inside = push * push - 2 * growth * speed;
+      if (inside >= 0) {
+        if (push < 0) turn = (2 * speed) / (Math.sqrt(inside) - push);
+        else if (growth < 0) turn = (push + Math.sqrt(inside)) / -growth;
+      }
       const turns = turn < run;
       if (turns) run = turn;
       const room = way > 0 ? playM[k]! - placeM[k]! : placeM[k]!;
@@ -160,7 +176,7 @@ export class BearingSlack {
     const speed = this.speedMPerS;
     const size = speed < 0 ? -speed : speed;
     const mass = groupKg[k]!;
-    const next = this.slackTowards(speed);
+    const next = this.slackTowards(speed > 0 ? 1 : -1);
     let reduced = mass;
     // What rebounds is the first body, all others stay where they are.
     let momentum = (mass + groupKg[0]! * this.reboundRatio) * size;
@@ -188,22 +204,13 @@ export class BearingSlack {
   }
 
   /** First bearing from the piston on that has room that way; -1: none. */
-  private slackTowards(way: number): number {
+  private slackTowards(way: 1 | -1): number {
     const { placeM, playM, bearingCount } = this;
     for (let k = 0; k < bearingCount; k++) {
       if (way > 0 ? placeM[k]! < playM[k]! : placeM[k]! > 0) return k;
     }
     return -1;
   }
-}
-
-/** When `speed + push t + growth t^2 / 2` falls through zero, s after now; Infinity: never. */
-function firstTurnS(speed: number, push: number, growth: number): number {
-  const inside = push * push - 2 * growth * speed;
-  if (inside < 0) return Infinity;
-  const root = Math.sqrt(inside);
-  if (push < 0) return (2 * speed) / (root - push);
-  return growth < 0 ? (push + root) / -growth : Infinity;
 }
 
 function requireAboveZero(name: string, value: number, unit: string): number {

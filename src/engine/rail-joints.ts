@@ -15,10 +15,10 @@ export interface JointedTrack {
  * Exact within the step, forwards and backwards; a road that jumps by half a rail or more has been set, not run.
  *
  * @example
- * const joints = new RailJoints({ railLengthM: 18.29, axlesM: [0, 2.6] });
+ * const joints = new RailJoints({ railLengthM: 18.29, axlesM: [0, 2.6] }, 1e-4);
  * joints.reset(0);
  * joints.roadM = 0.01;
- * joints.integrate(1e-4); // joints.crossingCount within it
+ * joints.integrate(); // joints.crossingCount within it
  */
 export class RailJoints {
   /** Of the first axle at the end of the coming step. */
@@ -36,8 +36,11 @@ export class RailJoints {
   private leastM = 0.5;
   private mostM = 0.5;
 
-  /** @throws RangeError for rails of no length */
-  constructor(track: JointedTrack) {
+  /** @param stepS length of every step, s @throws RangeError for rails of no length */
+  constructor(
+    track: JointedTrack,
+    private readonly stepS: number,
+  ) {
     if (!(track.railLengthM > 0)) {
       throw new RangeError(
         `RailJoints: railLengthM must be above 0 m, got ${track.railLengthM}. Leave out the track where rails are welded.`,
@@ -54,8 +57,8 @@ export class RailJoints {
     this.stand();
   }
 
-  /** One step of time, the road going to `roadM`. */
-  integrate(stepS: number): void {
+  /** One step of the constructor's length, the road going to `roadM`. */
+  integrate(): void {
     this.crossingCount = 0;
     const road = this.roadM;
     if (road > this.leastM && road < this.mostM) {
@@ -74,7 +77,7 @@ export class RailJoints {
       if (before === after || this.crossingCount === MOST_CROSSINGS) continue;
       const joint = after > before ? after : before;
       const i = this.crossingCount++;
-      this.crossingS[i] = ((joint * railLengthM + axlesM[a]! - previousM) / gone) * stepS;
+      this.crossingS[i] = ((joint * railLengthM + axlesM[a]! - previousM) / gone) * this.stepS;
       this.crossingAxle[i] = a;
       this.crossingJoint[i] = joint;
     }

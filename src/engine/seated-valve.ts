@@ -29,10 +29,10 @@ export interface SeatedValveDescription {
  * rattles instead of floating. Pushed by nothing it lies on its seat and costs nothing.
  *
  * @example
- * const valve = new SeatedValve(snifter);
+ * const valve = new SeatedValve(snifter, 1e-4);
  * valve.reset();
  * valve.pushPa = 8000;
- * valve.integrate(1e-4); // valve.impactCount blows within it
+ * valve.integrate(); // valve.impactCount blows within it
  */
 export class SeatedValve {
   /** Push at the end of the coming step, as it is with the valve on its seat; between steps it goes straight. */
@@ -56,12 +56,18 @@ export class SeatedValve {
   private readonly perFillS: number;
   private readonly reboundRatio: number;
   private previousPa = 0.5;
+  // Of the push in the step at hand.
+  private startPa = 0.5;
+  private slopePaPerS = 0.5;
   private liftM = 0.5;
   private speedMPerS = 0.5;
   private belowPa = 0.5;
 
-  /** @throws RangeError for a mass, area, hold, stop, relief or filling time that is not above 0, or a rebound outside 0 to 1 */
-  constructor(description: SeatedValveDescription) {
+  /** @param stepS length of every step, s @throws RangeError for a mass, area, hold, stop, relief or filling time that is not above 0, or a rebound outside 0 to 1 */
+  constructor(
+    description: SeatedValveDescription,
+    private readonly stepS: number,
+  ) {
     this.massKg = requireAboveZero("massKg", description.massKg, " kg");
     this.areaM2 = requireAboveZero("areaM2", description.areaM2, " m2");
     this.holdN = requireAboveZero("holdN", description.holdN, " N");
@@ -104,8 +110,8 @@ export class SeatedValve {
     this.belowPa = 0;
   }
 
-  /** One step of time, the push going to `pushPa`. */
-  integrate(stepS: number): void {
+  /** One step of the constructor's length, the push going to `pushPa`. */
+  integrate(): void {
     this.impactCount = 0;
     const before = this.previousPa;
     const after = this.pushPa;
@@ -116,10 +122,13 @@ export class SeatedValve {
       return;
     }
     this.isAtRest = false;
-    this.move(before, (after - before) / stepS, stepS);
+    this.startPa = before;
+    this.slopePaPerS = (after - before) / this.stepS;
+    this.move();
   }
 
-  private move(startPa: number, slopePaPerS: number, stepS: number): void {
+  private move(): void {
+    const { startPa, slopePaPerS, stepS } = this;
     const { areaM2, massKg, holdN, springNPerM, stopM, perRelievedM, perFillS, reboundRatio } = this;
     const count = Math.ceil(stepS / LONGEST_STEP_S);
     const part = stepS / count;

@@ -8,10 +8,10 @@ const MOST_MARKS = 16;
  * of whole turns counts as turned.
  *
  * @example
- * const teeth = new TurningMarks(13);
+ * const teeth = new TurningMarks(13, 1e-4);
  * teeth.reset(0);
  * teeth.shaftRad = 0.03;
- * teeth.integrate(1e-4); // teeth.passingCount within it
+ * teeth.integrate(); // teeth.passingCount within it
  */
 export class TurningMarks {
   /** Of the crankshaft at the end of the coming step. */
@@ -24,8 +24,11 @@ export class TurningMarks {
   private readonly perRad: number;
   private previousRad = 0.5;
 
-  /** @throws RangeError for no marks */
-  constructor(marksPerTurn: number) {
+  /** @param stepS length of every step, s @throws RangeError for no marks */
+  constructor(
+    marksPerTurn: number,
+    private readonly stepS: number,
+  ) {
     if (!(marksPerTurn > 0 && marksPerTurn < Infinity)) {
       throw new RangeError(`TurningMarks: marksPerTurn must be above 0, got ${marksPerTurn}. Count the teeth.`);
     }
@@ -39,8 +42,8 @@ export class TurningMarks {
     this.passingCount = 0;
   }
 
-  /** One step of time, the shaft going to `shaftRad`. */
-  integrate(stepS: number): void {
+  /** One step of the constructor's length, the shaft going to `shaftRad`. */
+  integrate(): void {
     const { perRad } = this;
     const shaft = this.shaftRad;
     let before = this.previousRad;
@@ -54,7 +57,7 @@ export class TurningMarks {
     const first = Math.floor(from);
     const last = Math.floor(to);
     if (first === last) return;
-    const share = stepS / (to - from);
+    const share = this.stepS / (to - from);
     const count = Math.min(MOST_MARKS, last > first ? last - first : first - last);
     for (let i = 0; i < count; i++) {
       const mark = last > first ? first + 1 + i : first - i;

@@ -36,7 +36,6 @@ export class GearingVoice implements Voice {
   private readonly record: VoiceRecord;
   private readonly samplesPerRow: number;
   private readonly sampleRateHz: number;
-  private readonly rowS: number;
   private readonly meshes: readonly MeshIron[] = [];
   private readonly marks: readonly TurningMarks[] = [];
   private readonly wheel: StruckIron | null = null;
@@ -47,14 +46,14 @@ export class GearingVoice implements Voice {
     this.record = record;
     this.samplesPerRow = samplesPerRow;
     this.sampleRateHz = sampleRateHz;
-    this.rowS = samplesPerRow / sampleRateHz;
+    const rowS = samplesPerRow / sampleRateHz;
     this.pressurePa = new Float64Array(samplesPerRow * rowsPerChunk);
     const running = description.running ?? null;
     const gearing = running?.gearing ?? null;
     if (running !== null && gearing !== null && gearing.pairs.length > 0) {
       const iron = gearingIron(gearing, description.gear.cylinder.boreM, seed, making);
       this.meshes = iron.meshes;
-      this.marks = iron.meshes.map(({ marksPerTurn }) => new TurningMarks(marksPerTurn));
+      this.marks = iron.meshes.map(({ marksPerTurn }) => new TurningMarks(marksPerTurn, rowS));
       const couplingRatio = gearing.kind === "gear" ? toothRatio : gearing.kind === "chain" ? linkRatio : lapRatio;
       const hammers = iron.meshes.map(({ contact }) => ({ contact, couplingRatio }));
       const first = iron.meshes[0]!;
@@ -65,7 +64,7 @@ export class GearingVoice implements Voice {
         { contact, couplingRatio: rattleRatio },
       ]);
       if (gearing.kind !== "belt" && atRimKg > 0) {
-        this.play = new BearingSlack([{ playM: iron.playM, massKg: contact.massKg }], oil);
+        this.play = new BearingSlack([{ playM: iron.playM, massKg: contact.massKg }], oil, rowS);
       }
     }
     this.reset();
@@ -96,12 +95,12 @@ export class GearingVoice implements Voice {
     for (let k = 0; k < marks.length; k++) {
       const each = marks[k]!;
       each.shaftRad = record.shaftRad;
-      each.integrate(this.rowS);
+      each.integrate();
       if (each.passingCount > 0) this.mesh(k, wheel, from);
     }
     if (play === null) return;
     play.forceN = record.loadTorqueNm / this.meshes[0]!.radiusM;
-    play.integrate(this.rowS);
+    play.integrate();
     if (play.impactCount > 0) this.rattle(play, wheel, from);
   }
 

@@ -32,7 +32,6 @@ export class KnockVoice implements Voice {
   private readonly record: VoiceRecord;
   private readonly samplesPerRow: number;
   private readonly sampleRateHz: number;
-  private readonly rowS: number;
   private readonly crankM: number;
   private readonly throwRatio: number;
   private readonly slipperN: number;
@@ -49,7 +48,7 @@ export class KnockVoice implements Voice {
     this.record = record;
     this.samplesPerRow = samplesPerRow;
     this.sampleRateHz = sampleRateHz;
-    this.rowS = samplesPerRow / sampleRateHz;
+    const rowS = samplesPerRow / sampleRateHz;
     this.pressurePa = new Float64Array(samplesPerRow * rowsPerChunk);
     const iron = motionIron(gear, description.running ?? null, making);
     const isSwinging = gear.valveGear.kind === "oscillating";
@@ -58,9 +57,9 @@ export class KnockVoice implements Voice {
     const whole = { ...end, massKg: iron.pistonKg + iron.rodKg };
     // Without play nothing knocks.
     const cylinders = iron.bigEndPlayM > 0 ? gear.crankAnglesRad : [];
-    this.rods = cylinders.map(() => new BearingSlack(isSwinging ? [whole] : [pin, end], oil));
+    this.rods = cylinders.map(() => new BearingSlack(isSwinging ? [whole] : [pin, end], oil, rowS));
     const slide = { playM: iron.slipperPlayM, massKg: iron.slipperKg };
-    this.slippers = isSwinging ? [] : cylinders.map(() => new BearingSlack([slide], oil));
+    this.slippers = isSwinging ? [] : cylinders.map(() => new BearingSlack([slide], oil, rowS));
     this.crankM = 0.5 * gear.cylinder.strokeM;
     this.throwRatio = isSwinging ? 0 : this.crankM / gear.cylinder.connectingRodM;
     this.slipperN = gravityMPerS2 * iron.slipperKg;
@@ -90,7 +89,10 @@ export class KnockVoice implements Voice {
     const { rods, slippers, record } = this;
     for (let c = 0; c < rods.length; c++) {
       rods[c]!.reset(record.rodForceN[c]!);
-      if (c < slippers.length) slippers[c]!.reset(this.sideForceN(c));
+      if (c >= slippers.length) continue;
+      const slide = slippers[c]!;
+      this.pushSide(slide, c);
+      slide.reset(slide.forceN);
     }
   }
 
@@ -100,17 +102,17 @@ export class KnockVoice implements Voice {
   }
 
   take(r: number): void {
-    const { rods, slippers, record, rowS } = this;
+    const { rods, slippers, record } = this;
     const from = r * this.samplesPerRow;
     for (let c = 0; c < rods.length; c++) {
       const slack = rods[c]!;
       slack.forceN = record.rodForceN[c]!;
-      slack.integrate(rowS);
+      slack.integrate();
       if (slack.impactCount > 0) this.knock(slack, from);
       if (c >= slippers.length) continue;
       const slide = slippers[c]!;
-      slide.forceN = this.sideForceN(c);
-      slide.integrate(rowS);
+      this.pushSide(slide, c);
+      slide.integrate();
       if (slide.impactCount > 0) this.slap(slide, from);
     }
   }
@@ -147,13 +149,13 @@ export class KnockVoice implements Voice {
 
   // Across the slide bars, up in forward running under steam: the leaning rod's share of the force, less the weight. The lean
   // follows from the piston's speed, within the ratio of crank to rod; a standing rod leans as it stood.
-  private sideForceN(c: number): number {
+  private pushSide(slide: BearingSlack, c: number): void {
     const { record, throwRatio, crankM } = this;
     const rimMPerS = crankM * record.shaftRadPerS;
     if (rimMPerS > 1e-6 || rimMPerS < -1e-6) {
       const sine = record.pistonMPerS[c]! / rimMPerS;
       this.lean[c] = throwRatio * (sine > 1 ? 1 : sine < -1 ? -1 : sine);
     }
-    return record.rodForceN[c]! * this.lean[c]! - this.slipperN;
+    slide.forceN = record.rodForceN[c]! * this.lean[c]! - this.slipperN;
   }
 }

@@ -33,7 +33,6 @@ export class ValveClatterVoice implements Voice {
   private readonly period: NoisePeriod;
   private readonly samplesPerRow: number;
   private readonly sampleRateHz: number;
-  private readonly rowS: number;
   private readonly slides: readonly SeatedValve[];
   private readonly chest: StruckIron | null = null;
   // One for each end, all in one box.
@@ -51,12 +50,12 @@ export class ValveClatterVoice implements Voice {
     this.period = making.noisePeriod;
     this.samplesPerRow = samplesPerRow;
     this.sampleRateHz = sampleRateHz;
-    this.rowS = samplesPerRow / sampleRateHz;
+    const rowS = samplesPerRow / sampleRateHz;
     const frames = samplesPerRow * rowsPerChunk;
     this.pressurePa = new Float64Array(frames);
     const fittings = description.fittings ?? null;
     const slide = fittings?.valvesLift === true ? slideValveIron(description.gear, making) : null;
-    this.slides = slide === null ? [] : description.gear.crankAnglesRad.map(() => new SeatedValve(slide.valve));
+    this.slides = slide === null ? [] : description.gear.crankAnglesRad.map(() => new SeatedValve(slide.valve, rowS));
     if (slide !== null) {
       const hammer = { contact: slide.contact, couplingRatio: slideRatio };
       this.chest = new StruckIron(sampleRateHz, frames, slide.modes, [hammer]);
@@ -64,7 +63,7 @@ export class ValveClatterVoice implements Voice {
     const { sniftingAreaM2, reliefAreaM2, reliefPa } = fittings ?? { sniftingAreaM2: 0, reliefAreaM2: 0, reliefPa: 0 };
     if (sniftingAreaM2 > 0) {
       const disc = discValveIron(sniftingAreaM2, snifterHoldPa, making);
-      this.snifter = new SeatedValve(disc.valve);
+      this.snifter = new SeatedValve(disc.valve, rowS);
       const hammer = { contact: disc.contact, couplingRatio: discRatio };
       this.snifterBox = new StruckIron(sampleRateHz, frames, disc.modes, [hammer]);
     }
@@ -74,7 +73,7 @@ export class ValveClatterVoice implements Voice {
     const disc = hasReliefs
       ? discValveIron(reliefAreaM2, reliefHoldRatio * accumulationRatio * reliefPa, making)
       : null;
-    this.reliefs = disc === null ? [] : Array.from(record.reliefKgPerS, () => new SeatedValve(disc.valve));
+    this.reliefs = disc === null ? [] : Array.from(record.reliefKgPerS, () => new SeatedValve(disc.valve, rowS));
     if (disc !== null) {
       const hammer = { contact: disc.contact, couplingRatio: discRatio };
       this.reliefBox = new StruckIron(sampleRateHz, frames, disc.modes, [hammer]);
@@ -138,7 +137,7 @@ export class ValveClatterVoice implements Voice {
   private move(valve: SeatedValve, body: StruckIron, from: number, isLoopStart: boolean): void {
     if (valve.isAtRest && valve.pushPa <= 0) return;
     if (isLoopStart) valve.reseat();
-    valve.integrate(this.rowS);
+    valve.integrate();
     if (valve.impactCount === 0) return;
     for (let i = 0; i < valve.impactCount; i++) {
       const at = from + this.sampleRateHz * valve.impactS[i]!;

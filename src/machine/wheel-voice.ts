@@ -50,7 +50,6 @@ export class WheelVoice implements Voice {
   private readonly period: NoisePeriod;
   private readonly samplesPerRow: number;
   private readonly sampleRateHz: number;
-  private readonly rowS: number;
   private readonly joints: RailJoints | null = null;
   private readonly jointNoise: NoiseStream;
   private readonly impactRatio: number;
@@ -78,7 +77,6 @@ export class WheelVoice implements Voice {
     this.period = making.noisePeriod;
     this.samplesPerRow = samplesPerRow;
     this.sampleRateHz = sampleRateHz;
-    this.rowS = samplesPerRow / sampleRateHz;
     const frames = samplesPerRow * rowsPerChunk;
     this.pressurePa = new Float64Array(frames);
     this.speedMPerS = new Float64Array(frames);
@@ -92,7 +90,7 @@ export class WheelVoice implements Voice {
     const axleKg = describedKg > 0 ? describedKg : 32_000 * radiusM * radiusM;
     const wheelKg = wheelPerAxle * axleKg;
     this.struckKg = struckPerAxle * axleKg;
-    if (track !== null && track.railLengthM > 0) this.joints = new RailJoints(track);
+    if (track !== null && track.railLengthM > 0) this.joints = new RailJoints(track, samplesPerRow / sampleRateHz);
     // A wheel turns from the one slope into the other; over a gap it tips from edge to edge.
     this.impactRatio = track === null ? 0 : (2 * track.dipM) / dipReachM + track.gapM / radiusM;
     this.jointNoise = new NoiseStream(seed, noiseStreams.railJoint, new NoisePeriod());
@@ -184,7 +182,7 @@ export class WheelVoice implements Voice {
     if (this.isRolling || this.isSlipping) this.isIdle = false;
     if (joints === null) return;
     joints.roadM = record.roadM;
-    joints.integrate(this.rowS);
+    joints.integrate();
     if (joints.crossingCount > 0) this.cross(joints, from, speed < 0 ? -speed : speed);
   }
 

@@ -34,7 +34,7 @@ function blowsOf(valve: SeatedValve, pushPa: (timeS: number) => number, seconds:
   valve.reset();
   for (let n = 0; n < seconds / stepS; n++) {
     valve.pushPa = pushPa((n + 1) * stepS);
-    valve.integrate(stepS);
+    valve.integrate();
     for (let i = 0; i < valve.impactCount; i++) {
       blows.push({
         atS: n * stepS + valve.impactS[i],
@@ -48,7 +48,7 @@ function blowsOf(valve: SeatedValve, pushPa: (timeS: number) => number, seconds:
 
 describe("a valve on its seat", () => {
   it("keeps still until the push passes what holds it", () => {
-    const valve = new SeatedValve(slide);
+    const valve = new SeatedValve(slide, stepS);
     const lifts = slide.holdN / slide.areaM2;
     expect(blowsOf(valve, () => 0.99 * lifts, 1)).toEqual([]);
     expect(valve.isSeated).toBe(true);
@@ -60,7 +60,7 @@ describe("a valve on its seat", () => {
   // A ball that falls: time between bounces 2 v / g, each bounce slower by the rebound. [source: exact]
   it("falls and bounces as a loose weight does: each flight and blow shorter by the rebound", () => {
     // Nothing to slow the fall below the valve: the room empties at once.
-    const valve = new SeatedValve({ ...slide, fillS: 1e-6, relievedM: 1, reboundRatio: 0.6 });
+    const valve = new SeatedValve({ ...slide, fillS: 1e-6, relievedM: 1, reboundRatio: 0.6 }, stepS);
     const blows = blowsOf(valve, (t) => (t < 0.05 ? 2e4 : 0), 1).filter(({ atS, onSeat }) => onSeat && atS > 0.05);
     expect(blows.length).toBeGreaterThan(4);
     const fallMPerS2 = slide.holdN / slide.massKg;
@@ -75,7 +75,7 @@ describe("a valve on its seat", () => {
 
   it("strikes harder the harder it has been pushed, and clatters in time with the pushes", () => {
     const once = (peakPa: number): Blow[] =>
-      blowsOf(new SeatedValve(slide), (t) => peakPa * Math.sin(2 * Math.PI * 2 * t), 3);
+      blowsOf(new SeatedValve(slide, stepS), (t) => peakPa * Math.sin(2 * Math.PI * 2 * t), 3);
     const hardest = (blows: Blow[]): number => Math.max(...blows.map(({ speedMPerS }) => speedMPerS));
     expect(hardest(once(6e4))).toBeGreaterThan(1.3 * hardest(once(2e4)));
     // The same every half second, bounce for bounce: it comes to rest between.
@@ -91,7 +91,7 @@ describe("a valve on its seat", () => {
 
   // Common practice: a snifting valve rattles while the engine sucks gently, and stands open when it sucks hard.
   it("rattles in a gentle stream, again and again, for as long as it blows", () => {
-    const blows = blowsOf(new SeatedValve(snifter), () => 2500, 4);
+    const blows = blowsOf(new SeatedValve(snifter, stepS), () => 2500, 4);
     const late = blows.filter(({ atS }) => atS > 2);
     expect(late.length).toBeGreaterThan(10);
     expect(late.length).toBeLessThan(400);
@@ -99,7 +99,7 @@ describe("a valve on its seat", () => {
   });
 
   it("refuses what is no valve", () => {
-    expect(() => new SeatedValve({ ...slide, massKg: 0 })).toThrow(/massKg must be above 0 kg, got 0/);
-    expect(() => new SeatedValve({ ...slide, reboundRatio: 1 })).toThrow(/from 0 to below 1, got 1/);
+    expect(() => new SeatedValve({ ...slide, massKg: 0 }, stepS)).toThrow(/massKg must be above 0 kg, got 0/);
+    expect(() => new SeatedValve({ ...slide, reboundRatio: 1 }, stepS)).toThrow(/from 0 to below 1, got 1/);
   });
 });

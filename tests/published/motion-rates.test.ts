@@ -11,12 +11,12 @@ interface Crossing {
 }
 
 function crossings(railLengthM: number, axlesM: number[], speedMPerS: number, seconds: number): Crossing[] {
-  const joints = new RailJoints({ railLengthM, axlesM });
+  const joints = new RailJoints({ railLengthM, axlesM }, stepS);
   joints.reset(0.5);
   const found: Crossing[] = [];
   for (let n = 0; n < seconds / stepS; n++) {
     joints.roadM = 0.5 + speedMPerS * (n + 1) * stepS;
-    joints.integrate(stepS);
+    joints.integrate();
     for (let i = 0; i < joints.crossingCount; i++) {
       found.push({
         atS: n * stepS + joints.crossingS[i],
@@ -72,39 +72,41 @@ describe("rail joints", () => {
       const expected = Math.floor((0.5 + 204 - axle) / 18.29) - Math.floor((0.5 - axle) / 18.29);
       expect(there.filter((one) => one.axle === a)).toHaveLength(expected);
     });
-    const joints = new RailJoints({ railLengthM: 18.29, axlesM });
+    const joints = new RailJoints({ railLengthM: 18.29, axlesM }, stepS);
     joints.reset(204.5);
     let back = 0;
     for (let n = 0; n < 72000; n++) {
       joints.roadM = 204.5 - 17 * (n + 1) * stepS;
-      joints.integrate(stepS);
+      joints.integrate();
       back += joints.crossingCount;
     }
     expect(back).toBe(there.length);
   });
 
   it("are not struck standing, nor where the road is set anew", () => {
-    const joints = new RailJoints({ railLengthM: 18.29, axlesM: [0, 2.6] });
+    const joints = new RailJoints({ railLengthM: 18.29, axlesM: [0, 2.6] }, stepS);
     joints.reset(18.29);
     for (const road of [18.29, 18.29, 0, 500, 500]) {
       joints.roadM = road;
-      joints.integrate(stepS);
+      joints.integrate();
       expect(joints.crossingCount).toBe(0);
     }
-    expect(() => new RailJoints({ railLengthM: 0, axlesM: [0] })).toThrow(/railLengthM must be above 0 m, got 0/);
+    expect(() => new RailJoints({ railLengthM: 0, axlesM: [0] }, stepS)).toThrow(
+      /railLengthM must be above 0 m, got 0/,
+    );
   });
 });
 
 describe("marks on a turning shaft", () => {
   // MathWorks, worked example of gear vibration: pinion of 13 teeth at 22.5 Hz, gear of 35: 292.5 Hz, 8.357 Hz.
   it("pass as often as teeth times turns: 13 teeth at 22.5 turns a second 292.5 times, their gear turning 8.357 times", () => {
-    const teeth = new TurningMarks(13);
+    const teeth = new TurningMarks(13, stepS);
     teeth.reset(0.001);
     const times: number[] = [];
     let expected = 1;
     for (let n = 0; n < 6000 * 4; n++) {
       teeth.shaftRad = 0.001 + 2 * Math.PI * 22.5 * (n + 1) * stepS;
-      teeth.integrate(stepS);
+      teeth.integrate();
       for (let i = 0; i < teeth.passingCount; i++) {
         times.push(n * stepS + teeth.passingS[i]);
         expect(teeth.passingMark[i]).toBe(expected++);
@@ -116,11 +118,11 @@ describe("marks on a turning shaft", () => {
   });
 
   it("pass the other way when the shaft turns back, the same marks in falling order", () => {
-    const teeth = new TurningMarks(10);
+    const teeth = new TurningMarks(10, stepS);
     const list = (from: number, to: number): number[] => {
       teeth.reset(from);
       teeth.shaftRad = to;
-      teeth.integrate(stepS);
+      teeth.integrate();
       return Array.from(teeth.passingMark.subarray(0, teeth.passingCount));
     };
     expect(list(0.1, 2)).toEqual([1, 2, 3]);
@@ -130,19 +132,19 @@ describe("marks on a turning shaft", () => {
   });
 
   it("go on through the seam of a loop, where the angle falls back by whole turns", () => {
-    const teeth = new TurningMarks(13);
+    const teeth = new TurningMarks(13, stepS);
     teeth.reset(0);
     let count = 0;
     for (let n = 1; n <= 3 * 800; n++) {
       // Eight turns in 800 steps, then from 0 again.
       teeth.shaftRad = (2 * Math.PI * 8 * (n % 800)) / 800;
-      teeth.integrate(stepS);
+      teeth.integrate();
       count += teeth.passingCount;
     }
     expect(count).toBe(3 * 8 * 13);
   });
 
   it("refuse a wheel without teeth", () => {
-    expect(() => new TurningMarks(0)).toThrow(/marksPerTurn must be above 0, got 0/);
+    expect(() => new TurningMarks(0, stepS)).toThrow(/marksPerTurn must be above 0, got 0/);
   });
 });
