@@ -51,7 +51,8 @@ export class SeatedValve {
   private readonly massKg: number;
   private readonly holdN: number;
   private readonly springNPerM: number;
-  private readonly stopM: number;
+  // An array, for a number from a plain field would put the lift on the heap.
+  private readonly stopM = new Float64Array(1);
   private readonly perRelievedM: number;
   private readonly perFillS: number;
   private readonly reboundRatio: number;
@@ -71,7 +72,7 @@ export class SeatedValve {
     this.massKg = requireAboveZero("massKg", description.massKg, " kg");
     this.areaM2 = requireAboveZero("areaM2", description.areaM2, " m2");
     this.holdN = requireAboveZero("holdN", description.holdN, " N");
-    this.stopM = requireAboveZero("stopM", description.stopM, " m");
+    this.stopM[0] = requireAboveZero("stopM", description.stopM, " m");
     this.perRelievedM = 1 / requireAboveZero("relievedM", description.relievedM, " m");
     this.perFillS = 1 / requireAboveZero("fillS", description.fillS, " s");
     this.springNPerM = description.springNPerM;
@@ -129,7 +130,8 @@ export class SeatedValve {
 
   private move(): void {
     const { startPa, slopePaPerS, stepS } = this;
-    const { areaM2, massKg, holdN, springNPerM, stopM, perRelievedM, perFillS, reboundRatio } = this;
+    const { areaM2, massKg, holdN, springNPerM, perRelievedM, perFillS, reboundRatio } = this;
+    const stopM = this.stopM[0]!;
     const count = Math.ceil(stepS / LONGEST_STEP_S);
     const part = stepS / count;
     const perMass = 1 / massKg;

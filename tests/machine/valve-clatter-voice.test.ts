@@ -1,8 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { ValveClatterVoice } from "../../src/machine/valve-clatter-voice.js";
 import { NoisePeriod } from "../../src/quantities/random.js";
+import { allocatedBytesPerCall } from "../contracts/allocated-bytes.js";
 import { locomotive } from "../engine/descriptions.js";
-import { energy, fittings, making, peak, sounded } from "./voice-rig.js";
+import { energy, fittings, making, peak, rowS, sounded } from "./voice-rig.js";
 
 const description = {
   ...locomotive(),
@@ -75,6 +76,25 @@ describe("valve clatter", () => {
       one.record.reliefKgPerS[2] = 0.3 * Math.max(0, Math.sin(40 * timeS));
     });
     expect(peak(blown)).toBeGreaterThan(1e-3);
+  });
+
+  it("allocates less than half a byte per sample", () => {
+    const one = making(description);
+    const voice = new ValveClatterVoice(one);
+    const lift = lifting(one.record, 3e4);
+    const times = Float64Array.from({ length: 16 * 600 }, (_, row) => row * rowS);
+    one.record.sniftKgPerS = 0.03;
+    one.record.sniftMPerS = 100;
+    let row = 0;
+    const chunk = (): void => {
+      for (let r = 0; r < 16; r++) {
+        row = (row + 1) % times.length;
+        if (row % 100 === 0) lift(times[row]);
+        voice.take(r);
+      }
+      voice.process();
+    };
+    expect(allocatedBytesPerCall(chunk, 500) / 128).toBeLessThan(0.5);
   });
 
   // A loop is played end to end: its second pass must be its third.
