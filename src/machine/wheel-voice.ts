@@ -24,8 +24,8 @@ const dipReachM = 0.5;
 const struckPerAxle = 0.005;
 const wheelPerAxle = 0.06;
 // Of the blow, what bends wheel and rail. [tuned: a joint of 2 mm dip at 20 m/s peaks some 25 dB above the rms of rolling, 2026-11-25]
-const wheelRatio = 0.6;
-const railRatio = 1;
+const wheelRatio = 0.5;
+const railRatio = 0.8;
 // Joints differ in dip by so much either way. [common practice]
 const jointScatterRatio = 0.3;
 // Friction falls by half its fall within this slip. [common practice: about a metre a second]

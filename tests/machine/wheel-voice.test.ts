@@ -86,9 +86,9 @@ describe("wheels", () => {
   });
 
   // Peak of a beat of the engine that they carry: 8 Pa. Common practice: at a walk the wheels are hardly heard beside it.
-  it("keep their place under the exhaust: joints 20 dB and more below the beats at 4.4 m/s, rolling 40 dB", () => {
+  it("keep their place under the exhaust: joints 18 dB and more below the beats at 4.4 m/s, rolling 40 dB", () => {
     const signal = run(4.4, 8);
-    expect(20 * Math.log10(8 / peak(signal))).toBeGreaterThan(16);
+    expect(20 * Math.log10(8 / peak(signal))).toBeGreaterThan(18);
     expect(20 * Math.log10(8 / peak(signal))).toBeLessThan(35);
     expect(20 * Math.log10(8 / rms(run(4.4, 4, { railLengthM: 1e6 })))).toBeGreaterThan(40);
   });
