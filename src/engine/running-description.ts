@@ -49,6 +49,14 @@ export interface GearingDescription {
   readonly kind: "gear" | "chain" | "belt";
   /** Teeth of each pair, driving and driven, from the crankshaft on; for a belt the pulley diameters in millimetres. */
   readonly pairs: readonly { readonly driving: number; readonly driven: number }[];
+  /** From tooth to tooth along the pitch circle, or from pin to pin of the chain; left out: by the cylinder's bore. */
+  readonly pitchM?: number;
+  /** Width of teeth or belt; left out: some pitches. */
+  readonly faceM?: number;
+  /** Links of the chain; left out: twice the teeth of both wheels. */
+  readonly linkCount?: number;
+  /** Length of the belt; left out: shafts five great pulleys' radii apart. */
+  readonly beltM?: number;
 }
 
 /** The iron that moves, and what it is held against. */

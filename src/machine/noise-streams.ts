@@ -9,4 +9,7 @@ export const noiseStreams = {
   airLeak: 400,
   steam: 500,
   background: 700,
+  rolling: 800,
+  railJoint: 801,
+  tooth: 820,
 } as const;
