@@ -1,5 +1,6 @@
 import type { GearDescription } from "../gear/gear-description.js";
 import type { FittingsDescription } from "./fittings-description.js";
+import type { PumpDescription } from "./direct-acting.js";
 import type { PlantDescription } from "./plant-description.js";
 import type { RunningDescription } from "./running-description.js";
 
@@ -44,6 +45,8 @@ export interface EngineDescription {
   readonly plant?: PlantDescription | null;
   /** Left out or null: the shaft is turned from outside. */
   readonly running?: RunningDescription | null;
+  /** Of a pump without a crank, whose valve gear is tripped; left out or null: there is none. */
+  readonly pump?: PumpDescription | null;
   /** Left out or null: there are none. */
   readonly fittings?: FittingsDescription | null;
 }

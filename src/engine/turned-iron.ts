@@ -25,7 +25,7 @@ export class TurnedIron {
   private isSteady = false;
 
   constructor(
-    private readonly parts: Pick<EngineParts, "motion" | "ends" | "chest" | "network" | "stepS">,
+    parts: Pick<EngineParts, "motion" | "ends" | "chest" | "network" | "stepS">,
     description: EngineDescription,
     running: RunningDescription,
     private readonly voice: VoiceRecord,

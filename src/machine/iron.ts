@@ -1,4 +1,4 @@
-import { DirectActing, type PumpDescription } from "../engine/direct-acting.js";
+import { DirectActing } from "../engine/direct-acting.js";
 import type { Engine } from "../engine/engine.js";
 import { sideControlIndex } from "../engine/engine-controls.js";
 import { Running } from "../engine/running.js";
@@ -27,13 +27,12 @@ export class Iron {
     private readonly engine: Engine,
     turnsItself: boolean,
     hasVoices: boolean,
-    pump: PumpDescription | null,
   ) {
     const { description, motion, ends, chest, network, plan, side } = engine;
-    const { running } = description;
+    const { running, pump } = description;
     const parts = { motion, ends, chest, network, stepS: plan.stepS };
     const { cylinder, valveGear } = description.gear;
-    if (valveGear.kind === "tripped" && pump !== null) {
+    if (valveGear.kind === "tripped" && pump !== undefined && pump !== null) {
       const { pressurePa } = description.ambient;
       this.pump = new DirectActing(pump, cylinder, motion, ends, pressurePa, side, plan.stepS);
     } else if (running !== undefined && running !== null) {

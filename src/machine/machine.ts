@@ -4,6 +4,7 @@ import { NoisePeriod, NoiseStream } from "../quantities/random.js";
 import { Background } from "../sound/background.js";
 import type { BeatLog } from "./beat-log.js";
 import type { Drive } from "./drive.js";
+import { Iron } from "./iron.js";
 import { ExhaustVoices } from "./exhaust-voices.js";
 import { noiseStreams } from "./noise-streams.js";
 import { ticksPerNoiseRow } from "./flow-rows.js";
@@ -27,6 +28,8 @@ export interface MachineSettings {
   readonly backgroundDb?: number | null;
   /** False: the steam's way alone, without the voices beside it; left out: with them. */
   readonly hasVoices?: boolean;
+  /** Whether steam, load and inertia decide how fast the shaft turns; left out: the drive does. */
+  readonly turnsItself?: boolean;
 }
 
 /** The stems of the steam's way through every machine, in the order in which `process` fills them; voices and background come after them. */
@@ -55,6 +58,7 @@ export class Machine {
   /** Samples by which the pulse tap lags the fluid. */
   readonly pulseDelaySamples: number;
   readonly meter: TurnMeter;
+  readonly iron: Iron;
   /** Null until asked for: it costs one interpolator a column. */
   pulses: PulseTap | null = null;
 
@@ -90,7 +94,8 @@ export class Machine {
     const { sampleRateHz } = settings;
     this.sampleRateHz = sampleRateHz;
     this.engine = new Engine(description, sampleRateHz, settings.fidelity);
-    const plan = this.engine.plan;
+    const { plan } = this.engine;
+    this.iron = new Iron(this.engine, settings.turnsItself ?? false, settings.hasVoices ?? true);
     this.samplesPerTick = plan.samplesPerTick;
     this.ticksPerSample = plan.ticksPerSample;
     this.stepS = plan.stepS;
@@ -128,7 +133,7 @@ export class Machine {
     }
     this.heard = new Uint8Array(this.stemNames.length);
     this.pulseDelaySamples = this.voices.flowDelaySamples;
-    this.releases = new ReleaseLog(this.engine);
+    this.releases = new ReleaseLog(this.engine, () => this.iron.shaftRadOf(this.drive));
     this.meter = new TurnMeter(this.engine.ends.count);
     this.reset(0);
   }
@@ -148,6 +153,7 @@ export class Machine {
     this.seek(tick);
     this.setControls();
     this.engine.reset(this.drive.shaftRad);
+    this.iron.reset();
     this.noises.settle();
     for (const stem of this.voiceStems) stem.settle();
   }
@@ -299,17 +305,17 @@ export class Machine {
   }
 
   private runTick(): void {
-    const { engine, drive, releases, stepS } = this;
-    releases.begin(drive);
+    const { engine, drive, iron, releases, stepS } = this;
+    releases.begin();
     if (this.loopTicks > 0 && this.nextTick % this.loopTicks === 0) engine.restartSlowExchanges();
     this.nextTick++;
     this.clockS[0] = this.nextTick * stepS;
     drive.advance(this.clockS);
     this.setControls();
-    engine.motion.shaftRad[0] = drive.crankRad;
+    iron.advance(drive);
     engine.process();
     if (!this.isSounding) return;
     this.meter.follow(engine, this.clockS);
-    releases.end(drive, this.nextTick, stepS);
+    releases.end(drive.cutoffRatio, this.nextTick, stepS);
   }
 }

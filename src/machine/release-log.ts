@@ -1,7 +1,6 @@
 import type { Engine } from "../engine/engine.js";
 import { ReleaseWatch } from "../engine/release-watch.js";
 import { BeatLog } from "./beat-log.js";
-import type { Drive } from "./drive.js";
 
 /** Writes down every release of a running engine, on the geometry itself where there is a crank. */
 export class ReleaseLog {
@@ -11,7 +10,11 @@ export class ReleaseLog {
   private readonly wasShut: Uint8Array;
   private readonly beforeRad = new Float64Array(1);
 
-  constructor(private readonly engine: Engine) {
+  /** @param shaftRad tells where the shaft stands now, not folded */
+  constructor(
+    private readonly engine: Engine,
+    private readonly shaftRad: () => number,
+  ) {
     const { gear } = engine.description;
     this.watch = gear.valveGear.kind === "tripped" ? null : new ReleaseWatch(gear);
     this.wasShut = new Uint8Array(engine.ends.count);
@@ -22,23 +25,23 @@ export class ReleaseLog {
     this.beats.clear();
   }
 
-  /** Call before a tick, while the drive still stands at its beginning. */
-  begin(drive: Drive): void {
+  /** Call before a tick, while the shaft still stands at its beginning. */
+  begin(): void {
     const areas = this.engine.motion.exhaustAreaM2;
     const { wasShut } = this;
     for (let i = 0; i < wasShut.length; i++) wasShut[i] = areas[i]! > 0 ? 0 : 1;
-    this.beforeRad[0] = drive.shaftRad;
+    this.beforeRad[0] = this.shaftRad();
   }
 
   /** Call after it: `tick` counts the ticks gone, itself among them. */
-  end(drive: Drive, tick: number, stepS: number): void {
+  end(cutoffRatio: number, tick: number, stepS: number): void {
     const areas = this.engine.motion.exhaustAreaM2;
     const { wasShut, watch } = this;
     for (let i = 0; i < wasShut.length; i++) {
       if (wasShut[i] !== 1 || !(areas[i]! > 0)) continue;
       const before = this.beforeRad[0]!;
-      const after = drive.shaftRad;
-      const at = watch === null ? after : watch.releaseRad(i, drive.cutoffRatio, before, after);
+      const after = this.shaftRad();
+      const at = watch === null ? after : watch.releaseRad(i, cutoffRatio, before, after);
       const share = after === before ? 1 : (at - before) / (after - before);
       this.beats.push((tick - 1 + share) * stepS, at, i);
     }
