@@ -1,0 +1,144 @@
+import { NoiseStream } from "../quantities/random.js";
+import { WetJet } from "../sound/wet-jet.js";
+import { positive, RowVoice } from "./row-voice.js";
+import type { VoiceMaking } from "./voice.js";
+
+const columnsEach = 5;
+const streamsEach = 7;
+// Choked mass flux over p0 / sqrt(R T0). [source: isentropic ideal gas, Shapiro, Compressible Fluid Flow, 1953, chapter 4: 0.667 for an exponent of 1.3, 0.685 for 1.4]
+const CHOKED_FLUX_RATIO = 0.667;
+
+/** One jet, where it stands in its arrays. */
+export interface JetSource {
+  readonly massKgPerS: Float64Array;
+  readonly jetMPerS: Float64Array;
+  /** Null: no water comes with it. */
+  readonly waterKgPerS: Float64Array | null;
+  readonly index: number;
+  readonly boreM: number;
+}
+
+/** How a set of jets is heard. */
+export interface JetsHeard {
+  /** Slugs of water a second. */
+  readonly slugHz: number;
+  /** Share of the sound power that reaches the listener, 1: all of it. */
+  readonly heardRatio: number;
+  /** Temperature at rest of what comes out, which settles how fast its own sound is, K. */
+  readonly restK: number;
+}
+
+/**
+ * Free jets of one kind, each tied to its own opening and its own pressure. Only those that blow cost anything.
+ */
+export class SteamJets extends RowVoice {
+  private readonly jets: readonly WetJet[];
+  private readonly scratch: Float64Array;
+  private readonly gain: number;
+  private readonly soundSquare: number;
+  private readonly coolingRatio: number;
+  private readonly fluxPerPa: number;
+  private readonly outsidePa: number;
+
+  /** @param firstStream of the noise streams, seven for each jet */
+  constructor(
+    stemName: string,
+    making: VoiceMaking,
+    private readonly sources: readonly JetSource[],
+    heard: JetsHeard,
+    firstStream: number,
+  ) {
+    // Mass and water drive; then speed, Mach number and open share of the mouth.
+    super(stemName, making, columnsEach * sources.length, 2 * sources.length);
+    const { sampleRateHz, seed, noisePeriod, distanceM, airDensityKgPerM3, airSoundSpeedMPerS } = making;
+    this.jets = sources.map(({ boreM }, j) => {
+      const streams = Array.from(
+        { length: streamsEach },
+        (_, k) => new NoiseStream(seed, firstStream + streamsEach * j + k, noisePeriod),
+      );
+      const setting = {
+        boreM: Math.min(5, Math.max(1e-4, boreM)),
+        slugHz: heard.slugHz,
+        distanceM,
+        airDensityKgPerM3,
+        airSoundSpeedMPerS,
+      };
+      return new WetJet(sampleRateHz, streams, setting);
+    });
+    this.scratch = new Float64Array(this.chunkFrames);
+    this.gain = Math.sqrt(heard.heardRatio);
+    const gas = gasOf(making);
+    this.soundSquare = gas.isentropicExponent * gas.gasJPerKgK * heard.restK;
+    this.coolingRatio = 0.5 * (gas.isentropicExponent - 1);
+    this.fluxPerPa = CHOKED_FLUX_RATIO / Math.sqrt(gas.gasJPerKgK * heard.restK);
+    this.outsidePa = making.description.ambient.pressurePa;
+    this.silence();
+  }
+
+  protected override read(at: number): void {
+    const { rows, sources, soundSquare, coolingRatio } = this;
+    const count = sources.length;
+    for (let j = 0; j < count; j++) {
+      const { massKgPerS, jetMPerS, waterKgPerS, index, boreM } = sources[j]!;
+      const speed = positive(jetMPerS[index]!);
+      rows[at + j] = positive(massKgPerS[index]!);
+      rows[at + count + j] = waterKgPerS === null ? 0 : positive(waterKgPerS[index]!);
+      rows[at + 2 * count + j] = speed;
+      const mach = jetMach(speed, soundSquare, coolingRatio);
+      rows[at + 3 * count + j] = mach;
+      // What passes beside what would pass through the whole bore from the pressure that gives this jet.
+      const heat = 1 + coolingRatio * mach * mach;
+      const restPa = this.outsidePa * heat * heat * heat * heat * (1 + (heat - 1) / 3);
+      const whole = this.fluxPerPa * restPa * 0.25 * Math.PI * boreM * boreM;
+      rows[at + 4 * count + j] = rows[at + j]! < whole ? rows[at + j]! / whole : 1;
+    }
+  }
+
+  protected override make(): void {
+    const { jets, audio, pressurePa, scratch, gain, chunkFrames } = this;
+    const count = jets.length;
+    pressurePa.fill(0);
+    for (let j = 0; j < count; j++) {
+      const jet = jets[j]!;
+      if (!this.columnDrives(j) && !jet.isSounding) continue;
+      jet.setNextSampleIndex(this.sampleIndex);
+      const open = audio[4 * count + j]!;
+      const mach = audio[3 * count + j]!;
+      jet.process(audio[j]!, audio[2 * count + j]!, mach, open, audio[count + j]!, scratch, chunkFrames);
+      for (let i = 0; i < chunkFrames; i++) pressurePa[i] = pressurePa[i]! + gain * scratch[i]!;
+    }
+  }
+
+  protected override silence(): void {
+    for (const jet of this.jets) jet.reset();
+  }
+
+  protected override isRinging(): boolean {
+    for (let j = 0; j < this.jets.length; j++) if (this.jets[j]!.isSounding) return true;
+    return false;
+  }
+}
+
+/** Isentropic exponent and gas constant of what the machine works with. */
+export function gasOf(making: VoiceMaking): { readonly isentropicExponent: number; readonly gasJPerKgK: number } {
+  return making.description.workingFluid === "air" ? { ...air } : { ...steam };
+}
+
+// [source: ideal-gas stand-ins, ISO 2533:1975 for air; 1.3 for steam, common practice, and IAPWS R7-97]
+const air = { isentropicExponent: 1.4, gasJPerKgK: 287.05 };
+const steam = { isentropicExponent: 1.3, gasJPerKgK: 461.5 };
+
+/**
+ * Mach number of a jet from its speed and the sound at rest where it comes from: of an ideal gas, U^2 = 2 (c0^2 - c^2) /
+ * (gamma - 1). `coolingRatio` is (gamma - 1) / 2. Held below 5.
+ */
+export function jetMach(speedMPerS: number, soundSquareAtRest: number, coolingRatio: number): number {
+  const square = speedMPerS * speedMPerS;
+  const left = soundSquareAtRest - coolingRatio * square;
+  return 25 * left > square ? Math.sqrt(square / left) : 5;
+}
+
+/** Bore of a round opening of an area, m. */
+export function roundBoreM(areaM2: number): number {
+  return Math.sqrt((4 / Math.PI) * Math.max(0, areaM2));
+}
