@@ -19,7 +19,7 @@ export class BlowdownVoice extends SteamJets {
     const jetMPerS = new Float64Array(1);
     const waterKgPerS = new Float64Array(1);
     const boreM = roundBoreM(making.description.plant?.blowdownAreaM2 ?? 0);
-    const heard = { slugHz, heardRatio: 0.5, restK: restK(making, boilerK) };
+    const heard = { slugHz, heardRatio: 0.25, restK: restK(making, boilerK) };
     const source = { massKgPerS, jetMPerS, waterKgPerS, index: 0, boreM };
     super("blow-down", making, [source], heard, noiseStreams.blowdown);
     this.mass = massKgPerS;

@@ -2,6 +2,7 @@ import { smokeboxDensityKgPerM3, smokeboxSoundSpeedMPerS } from "../engine/exhau
 import { NoiseStream } from "../quantities/random.js";
 import { FlowNoise } from "../sound/flow-noise.js";
 import { JetNoise } from "../sound/jet-noise.js";
+import { NoiseColour } from "../sound/noise-colour.js";
 import { OpenPipe } from "../sound/open-pipe.js";
 import { WideMouth } from "../sound/wide-mouth.js";
 import { noiseStreams } from "./noise-streams.js";
@@ -13,6 +14,10 @@ import type { VoiceMaking } from "./voice.js";
 const holeCount = 16;
 // Share of the sound power of jets under a chimney that leaves by it. [tuned: as for the blast, against a recorded locomotive's beats, 2026-11-25]
 const upRatio = 0.0125;
+// Fine hiss leaves a chimney as a beam: from k a = this on, less and less of it goes to the side. [source: directivity of an unflanged pipe, Levine & Schwinger, Phys. Rev. 73 (1948) 383]
+const beamKa = 5;
+// Turbulence of the stream beside that of a jet let into a pipe. [tuned: as for the blast, against a recorded locomotive's beats, 2026-11-25]
+const streamRatio = 2;
 // Gas drawn along, of the blower's steam, by mass. [common practice: ejectors of this kind draw some twice their steam]
 const drawnRatio = 2;
 // Where there is no chimney: one of this bore, in holes, and no pipe. [common practice]
@@ -33,6 +38,7 @@ export class BlowerVoice extends RowVoice {
   private readonly roar: FlowNoise;
   private readonly pipe: OpenPipe | null;
   private readonly mouth: WideMouth;
+  private readonly beam: NoiseColour;
   private readonly roarPa: Float64Array;
   private readonly boreM: number;
   private readonly areaM2: number;
@@ -40,6 +46,7 @@ export class BlowerVoice extends RowVoice {
   private readonly hissGain: number;
   private readonly roarGain: number;
   private readonly densityKgPerM3: number;
+  private lastWave = 0.5;
 
   constructor(private readonly making: VoiceMaking) {
     super("blower", making, 5, 1);
@@ -70,8 +77,12 @@ export class BlowerVoice extends RowVoice {
     this.mouth = new WideMouth(sampleRateHz, 0.5 * this.boreM, making.airSoundSpeedMPerS);
     // A wave of pressure p carries the flow p A / rho c; a simple source of flow Q sounds as rho/(4 pi r) dQ/dt.
     this.roarGain =
-      (making.airDensityKgPerM3 * sampleRateHz * this.areaM2) /
+      (streamRatio * making.airDensityKgPerM3 * sampleRateHz * this.areaM2) /
       (4 * Math.PI * distanceM * this.densityKgPerM3 * soundSpeed);
+    const beamHz = (beamKa * making.airSoundSpeedMPerS) / (Math.PI * this.boreM);
+    this.beam = new NoiseColour(sampleRateHz, [{ zeroRatio: Infinity, poleRatio: 1 }]);
+    this.beam.baseHz = chimney === null ? 1e6 : beamHz;
+    this.beam.follow();
     this.roarPa = new Float64Array(this.chunkFrames);
     this.silence();
   }
@@ -93,10 +104,12 @@ export class BlowerVoice extends RowVoice {
   }
 
   protected override make(): void {
-    const { jet, roar, pipe, mouth, audio, pressurePa, roarPa, rows, chunkFrames, hissGain, roarGain } = this;
-    jet.setNextSampleIndex(this.sampleIndex);
-    roar.setNextSampleIndex(this.sampleIndex);
+    const { jet, roar, pipe, mouth, beam, audio, pressurePa, roarPa, rows, chunkFrames, hissGain, roarGain } = this;
+    this.standAtOnce(speed);
+    if (this.isSeeking) jet.setNextSampleIndex(this.sampleIndex);
+    if (this.isSeeking) roar.setNextSampleIndex(this.sampleIndex);
     jet.process(audio[mass]!, audio[speed]!, pressurePa, chunkFrames);
+    beam.process(pressurePa, 0, chunkFrames);
     roar.process(rows, 5, head, openingPerS, pipePerS, this.making.rowsPerChunk, roarPa);
     if (pipe !== null) pipe.process(roarPa, roarPa, chunkFrames);
     mouth.process(roarPa, roarPa, chunkFrames);
@@ -111,11 +124,10 @@ export class BlowerVoice extends RowVoice {
 
   protected override silence(): void {
     this.jet.reset();
+    this.beam.reset();
     this.roar.reset();
     this.pipe?.reset();
     this.mouth.reset(0);
     this.lastWave = 0;
   }
-
-  private lastWave = 0.5;
 }

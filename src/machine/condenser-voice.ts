@@ -45,6 +45,7 @@ export class CondenserVoice extends RowVoice {
   private readonly strokesPerTurn: number;
   private readonly pipeM2: number;
   private readonly steamKgPerM3: number;
+  private hissedUpTo = 0.5;
 
   constructor(private readonly making: VoiceMaking) {
     super("condenser", making, 5, 2);
@@ -95,10 +96,12 @@ export class CondenserVoice extends RowVoice {
 
   protected override make(): void {
     const { bubbles, hiss, iron, audio, pressurePa, hissPa, chunkFrames } = this;
-    bubbles.setNextSampleIndex(this.sampleIndex);
+    if (this.isSeeking) bubbles.setNextSampleIndex(this.sampleIndex);
     bubbles.process(audio[gulp]!, audio[exposure]!, audio[pitch]!, pressurePa, chunkFrames);
     if (this.columnDrives(hissKg)) {
-      hiss.setNextSampleIndex(this.sampleIndex);
+      this.standAtOnce(hissSpeed);
+      if (this.isSeeking || this.hissedUpTo !== this.sampleIndex) hiss.setNextSampleIndex(this.sampleIndex);
+      this.hissedUpTo = this.sampleIndex + chunkFrames;
       hiss.process(audio[hissKg]!, audio[hissSpeed]!, hissPa, chunkFrames);
       for (let i = 0; i < chunkFrames; i++) pressurePa[i] = pressurePa[i]! + wallRatio * hissPa[i]!;
     }
@@ -108,6 +111,7 @@ export class CondenserVoice extends RowVoice {
   protected override silence(): void {
     this.bubbles.reset();
     this.hiss.reset();
+    this.hissedUpTo = NaN;
     this.iron.reset();
     this.strokes.reset();
   }

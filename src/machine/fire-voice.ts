@@ -12,12 +12,12 @@ const solidFuelS = 30;
 // Cracks a second of a fire of 100 kW; they go as the root of the heat: a larger bed takes larger coal. [common practice]
 const cracksPerS = 5;
 const referenceW = 100_000;
-// Sound energy of a crack for each joule of heat let loose meanwhile. [tuned: cracks some 8 dB under the roar on the mean, 2026-11-25]
-const crackEfficiency = 4e-9;
+// Sound energy of a crack for each joule of heat let loose meanwhile. [tuned: cracks some 16 dB under the roar on the mean, 2026-11-25]
+const crackEfficiency = 2.5e-10;
 const crackHz = 3200;
 // Draught of the beats: how long the fire takes to answer it, and to grow used to it, s. [common practice]
 const answerS = 0.06;
-const usedS = 3;
+const usedS = 1;
 // A fire burns so much of the beats' swing of draught. [common practice]
 const breathRatio = 0.7;
 
@@ -75,10 +75,10 @@ export class FireVoice extends RowVoice {
 
   protected override make(): void {
     const { roar, crackle, audio, pressurePa, cracksPa, chunkFrames } = this;
-    roar.setNextSampleIndex(this.sampleIndex);
+    if (this.isSeeking) roar.setNextSampleIndex(this.sampleIndex);
     roar.process(audio[heat]!, pressurePa, chunkFrames);
     if (crackle === null) return;
-    crackle.setNextSampleIndex(this.sampleIndex);
+    if (this.isSeeking) crackle.setNextSampleIndex(this.sampleIndex);
     crackle.process(audio[rate]!, audio[exposure]!, audio[pitch]!, cracksPa, chunkFrames);
     for (let i = 0; i < chunkFrames; i++) pressurePa[i] = pressurePa[i]! + cracksPa[i]!;
   }

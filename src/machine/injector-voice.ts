@@ -1,6 +1,7 @@
 import { pow } from "../quantities/portable-maths.js";
 import { NoiseStream } from "../quantities/random.js";
 import { JetNoise } from "../sound/jet-noise.js";
+import { NoiseColour } from "../sound/noise-colour.js";
 import { Patter } from "../sound/patter.js";
 import { noiseStreams } from "./noise-streams.js";
 import { positive, RowVoice } from "./row-voice.js";
@@ -11,6 +12,8 @@ const waterPerSteam = 12;
 const waterKgPerM3 = 998; // [source: IAPWS-IF97 at 20 degrees]
 // What comes through the injector's body and pipes, of the pressure inside. [source: IEC 60534-8-3:2010, worked examples: 33 to 39 dB from the power inside a steel pipe to that outside; 37 dB]
 const wallRatio = 0.0141;
+// Brass as thick as an injector's passes less and less treble from here on. [common practice]
+const bodyHz = 3000;
 // The water's jet in the combining cone sings where it meets the delivery cone: its frequency times width over speed, and
 // the share of its power that is heard. [common practice: Strouhal number of free jets; efficiency tuned to some 65 dB at 7.5 m for a locomotive's, from memory]
 const singStrouhal = 0.2;
@@ -31,6 +34,7 @@ const pitch = 4;
 export class InjectorVoice extends RowVoice {
   private readonly rush: JetNoise;
   private readonly song: Patter;
+  private readonly body: NoiseColour;
   private readonly songPa: Float64Array;
   private readonly perPower: number;
   private readonly throatM2: number;
@@ -47,6 +51,9 @@ export class InjectorVoice extends RowVoice {
     const air = { distanceM, airDensityKgPerM3, airSoundSpeedMPerS };
     this.rush = new JetNoise(sampleRateHz, stream(0), { ...air, boreM });
     this.song = new Patter(sampleRateHz, stream(1), stream(2), { spreadRatio: 1.015, quality: 70, sizePower: 1 });
+    this.body = new NoiseColour(sampleRateHz, [{ zeroRatio: Infinity, poleRatio: 1 }]);
+    this.body.baseHz = bodyHz;
+    this.body.follow();
     this.songPa = new Float64Array(this.chunkFrames);
     this.perPower = (airDensityKgPerM3 * airSoundSpeedMPerS) / (4 * Math.PI * distanceM * distanceM);
     this.silence();
@@ -70,15 +77,18 @@ export class InjectorVoice extends RowVoice {
 
   protected override make(): void {
     const { rush, song, audio, pressurePa, songPa, chunkFrames } = this;
-    rush.setNextSampleIndex(this.sampleIndex);
-    song.setNextSampleIndex(this.sampleIndex);
+    this.standAtOnce(speed);
+    if (this.isSeeking) rush.setNextSampleIndex(this.sampleIndex);
+    if (this.isSeeking) song.setNextSampleIndex(this.sampleIndex);
     rush.process(audio[mass]!, audio[speed]!, pressurePa, chunkFrames);
+    this.body.process(pressurePa, 0, chunkFrames);
     song.process(audio[rate]!, audio[exposure]!, audio[pitch]!, songPa, chunkFrames);
     for (let i = 0; i < chunkFrames; i++) pressurePa[i] = wallRatio * pressurePa[i]! + songPa[i]!;
   }
 
   protected override silence(): void {
     this.rush.reset();
+    this.body.reset();
     this.song.reset();
   }
 

@@ -8,8 +8,9 @@ const cylinderK = 417;
 // Slugs a second: from cocks on a short pipe; in a gland, which flutters; from a blow-down pipe. [common practice]
 const drainSlugHz = 14;
 const glandSlugHz = 32;
-// Drain cocks and relief valves blow at the ground and the motion around them: half of the power is taken up. [common practice]
-const lowDownRatio = 0.5;
+// Drain cocks and relief valves blow at the ground and the motion around them: a quarter of the power is
+// heard. [common practice]
+const lowDownRatio = 0.25;
 
 function each(
   massKgPerS: Float64Array,

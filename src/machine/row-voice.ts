@@ -17,6 +17,9 @@ export abstract class RowVoice implements Voice {
   protected sampleIndex = 0;
   private readonly ramps: readonly TickRamp[];
   private readonly rowsPerChunk: number;
+  /** Whether the chunk does not go on from the one made last: noise must be sought. */
+  protected isSeeking = true;
+  private madeUpTo = 0.5;
   private nextSampleIndex = 0;
   private isResting = true;
   private isDriven = false;
@@ -53,6 +56,7 @@ export abstract class RowVoice implements Voice {
     this.isResting = true;
     this.isDriven = this.wasDriven = false;
     this.sampleIndex = this.nextSampleIndex = 0;
+    this.madeUpTo = NaN;
     this.silence();
   }
 
@@ -94,6 +98,8 @@ export abstract class RowVoice implements Voice {
     }
     const { ramps, rows, audio, columnCount, rowsPerChunk } = this;
     for (let k = 0; k < columnCount; k++) ramps[k]!.processTicks(rows, k, columnCount, rowsPerChunk, audio[k]!);
+    this.isSeeking = this.madeUpTo !== this.sampleIndex;
+    this.madeUpTo = this.sampleIndex + this.chunkFrames;
     this.make();
   }
 
@@ -118,6 +124,21 @@ export abstract class RowVoice implements Voice {
     const values = audio[column]!;
     for (let i = 0; i < chunkFrames; i++) if (values[i]! > 0) return true;
     return false;
+  }
+
+  /**
+   * Speeds of a column whose flow has only just begun stand at once at what they are, for a noise takes its colour from its
+   * speed a little before its level: only flows come up from nothing.
+   */
+  protected standAtOnce(column: number): void {
+    const { audio, rows, columnCount, rowsPerChunk, chunkFrames } = this;
+    const values = audio[column]!;
+    const samplesPerRow = chunkFrames / rowsPerChunk;
+    for (let r = 0; r < rowsPerChunk; r++) {
+      const wanted = rows[r * columnCount + column]!;
+      const first = r * samplesPerRow;
+      if (values[first]! < 0.5 * wanted) for (let i = first; i < first + samplesPerRow; i++) values[i] = wanted;
+    }
   }
 
   private isDriving(at: number): boolean {

@@ -1,3 +1,4 @@
+import { cbrt } from "../quantities/portable-maths.js";
 import { NoiseStream } from "../quantities/random.js";
 import { JetNoise } from "../sound/jet-noise.js";
 import { ShockNoise } from "../sound/shock-noise.js";
@@ -8,8 +9,8 @@ import type { VoiceMaking } from "./voice.js";
 
 // Full lift of its bore, for a spring valve of the locomotive kind. [common practice: 3 mm on a 75 mm seat]
 const liftRatio = 1 / 24;
-// Beside a jet that points up, less is heard than all round. [source: vents at 90 degrees, 4 to 6 dB less: Bies & Hansen, Engineering Noise Control, from memory]
-const sideRatio = 0.32;
+// Beside a jet that points up, less is heard than all round. [source: vents at 90 degrees, some 7 dB less at the higher frequencies: Bies & Hansen, Engineering Noise Control, from memory]
+const sideRatio = 0.2;
 // The smallest gap that a feather of steam comes through, of the full one: rough seats. [common practice]
 const leastGapRatio = 0.02;
 // A change of the gap by this share is followed. [common practice]
@@ -74,8 +75,10 @@ export class SafetyValveVoice extends RowVoice {
   protected override make(): void {
     const { jet, shocks, audio, pressurePa, shockPa, chunkFrames } = this;
     this.followLift();
-    jet.setNextSampleIndex(this.sampleIndex);
-    shocks.setNextSampleIndex(this.sampleIndex);
+    this.standAtOnce(speed);
+    this.standAtOnce(mach);
+    if (this.isSeeking) jet.setNextSampleIndex(this.sampleIndex);
+    if (this.isSeeking) shocks.setNextSampleIndex(this.sampleIndex);
     jet.process(audio[mass]!, audio[speed]!, pressurePa, chunkFrames);
     shocks.process(audio[speed]!, audio[mach]!, shockPa, chunkFrames);
     const flow = audio[mass]!;
@@ -92,16 +95,16 @@ export class SafetyValveVoice extends RowVoice {
     this.liftNowRatio = this.shockGain = 0;
   }
 
-  // Width of the eddies: between that of the sheet and that of the stream it closes to.
+  // Width of the eddies that are heard: between that of the sheet and that of the stream it closes to, nearer to this one.
   private followLift(): void {
     const lift = Math.min(1, Math.max(leastGapRatio, positive(this.making.record.safetyLiftRatio)));
     if (Math.abs(lift - this.liftNowRatio) < nearRatio * this.liftNowRatio) return;
     this.liftNowRatio = lift;
     const gapM = lift * this.fullGapM;
     const streamM = Math.sqrt(lift) * this.streamM;
-    this.setting.boreM = Math.min(5, Math.max(1e-4, Math.sqrt(gapM * streamM)));
+    this.setting.boreM = Math.min(5, Math.max(1e-4, cbrt(gapM * streamM * streamM)));
     // Power of the cells as the area of the stream, not of the round mouth with their width.
-    this.shockGain = Math.sqrt(streamM / gapM);
+    this.shockGain = streamM / this.setting.boreM;
     this.jet.setJet(this.setting);
     this.shocks.setJet(this.setting);
   }

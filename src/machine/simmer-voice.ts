@@ -1,3 +1,4 @@
+import { STANDARD_ATMOSPHERE_PA } from "../quantities/constants.js";
 import { cbrt, exp } from "../quantities/portable-maths.js";
 import { NoiseStream } from "../quantities/random.js";
 import { bubbleHz } from "../sound/bubble-pitch.js";
@@ -8,21 +9,22 @@ import { positive, RowVoice } from "./row-voice.js";
 import type { VoiceMaking } from "./voice.js";
 
 // Of the heat, exp(-subcooling / this) goes into bubbles that collapse in the colder water. The work of a collapse is heat x
-// subcooling / boiling point (Clausius and Clapeyron), so the singing is loudest just this far from boiling.
+// subcooling / boiling point (Clausius and Clapeyron), so that work is greatest just this far from boiling; through the
+// shell the singing is loudest somewhat later, for it drops in pitch.
 // [source: a recorded kettle: level flat from some 45 to 20 K short of boiling, falling from there on, physics.stackexchange.com 375243, 2017]
-const loudestK = 25;
+const loudestK = 45;
 // Share of that work that is heard outside, and of the work of lifting water that boiling bubbles do. [tuned: a kettle of 2 kW
 // sings at some 62 dB 1 m off and boils 6 to 8 dB more softly, from memory, 2026-11-25]
-const collapseEfficiency = 9e-7;
-const boilEfficiency = 4e-6;
+const collapseEfficiency = 4e-6;
+const boilEfficiency = 5e-6;
 // A boiler's lagging and thick plate pass so much less than a bare kettle, full at and above this volume. [common practice: 10 dB]
 const laggingRatio = 0.1;
 const laggedM3 = 0.05;
-// Bubbles as they leave the plate, at 1 atm: little ones far from boiling, large ones at the boil. [common practice: 1 mm and below singing, 5 mm boiling]
+// Radius of bubbles as they leave the plate, near boiling at 1 atm, smaller the farther from it; and of those that have run
+// together on their way up and break the surface. [common practice]
 const singingM = 0.0016;
-const boilingM = 0.0055;
-// Bubbles shrink with pressure as its root. [common practice]
-const atmospherePa = 101_325; // [source: NIST SP 811 (2008), table B.8, exact]
+const boilingM = 0.012;
+// Those on the plate shrink with pressure as its root. [common practice]
 // [source: IAPWS-IF97: saturated water at 1 atm 958, steam 0.598 kg/m3; steam's exponent 1.3]
 const waterKgPerM3 = 958;
 const steamKgPerM3AtOneAtm = 0.598;
@@ -59,7 +61,7 @@ export class SimmerVoice extends RowVoice {
     const stream = (k: number) => new NoiseStream(seed, noiseStreams.simmer + k, noisePeriod);
     const collapse = { spreadRatio: 1.9, quality: 6, sizePower: 1 } as const;
     this.singing = new Patter(sampleRateHz, stream(0), stream(1), collapse);
-    const rising = { spreadRatio: 2.5, quality: 8, sizePower: 1 } as const;
+    const rising = { spreadRatio: 3, quality: 8, sizePower: 1 } as const;
     this.boiling = new Patter(sampleRateHz, stream(2), stream(3), rising);
     const volumeM3 = description.plant?.volumeM3 ?? litreM3;
     this.depthM = cbrt(volumeM3) * Math.max(0.05, description.plant?.waterRatio ?? 0);
@@ -76,7 +78,7 @@ export class SimmerVoice extends RowVoice {
     const { rows, perPower } = this;
     const { record } = this.making;
     const boilerPa = Math.max(1000, positive(record.boilerPa));
-    const denser = boilerPa / atmospherePa;
+    const denser = boilerPa / STANDARD_ATMOSPHERE_PA;
     const smaller = 1 / Math.sqrt(denser);
     const steamKgPerM3 = steamKgPerM3AtOneAtm * denser;
     const shortK = positive(record.subcoolingK);
@@ -90,18 +92,17 @@ export class SimmerVoice extends RowVoice {
     rows[at + singPitch] = bubbleHz(radiusM, boilerPa, exponent, waterKgPerM3);
     const raised = positive(record.steamRaisedKgPerS);
     const volumeM3PerS = raised / steamKgPerM3;
-    const boilingRadiusM = boilingM * smaller;
-    const boils = volumeM3PerS / sphereM3(boilingRadiusM);
+    const boils = volumeM3PerS / sphereM3(boilingM);
     const liftW = waterKgPerM3 * gravityMPerS2 * this.depthM * volumeM3PerS;
     rows[at + boilRate] = boils;
     rows[at + boilExposure] = boils > 0 ? (perPower * boilEfficiency * liftW) / boils : 0;
-    rows[at + boilPitch] = bubbleHz(boilingRadiusM, boilerPa, exponent, waterKgPerM3);
+    rows[at + boilPitch] = bubbleHz(boilingM, boilerPa, exponent, waterKgPerM3);
   }
 
   protected override make(): void {
     const { singing, boiling, shell, audio, pressurePa, partPa, chunkFrames, sampleIndex } = this;
-    singing.setNextSampleIndex(sampleIndex);
-    boiling.setNextSampleIndex(sampleIndex);
+    if (this.isSeeking) singing.setNextSampleIndex(sampleIndex);
+    if (this.isSeeking) boiling.setNextSampleIndex(sampleIndex);
     singing.process(audio[singRate]!, audio[singExposure]!, audio[singPitch]!, pressurePa, chunkFrames);
     boiling.process(audio[boilRate]!, audio[boilExposure]!, audio[boilPitch]!, partPa, chunkFrames);
     for (let i = 0; i < chunkFrames; i++) pressurePa[i] = pressurePa[i]! + partPa[i]!;

@@ -1,3 +1,4 @@
+import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K, DRY_AIR_ISENTROPIC_EXPONENT } from "../quantities/constants.js";
 import { NoiseStream } from "../quantities/random.js";
 import { WetJet } from "../sound/wet-jet.js";
 import { positive, RowVoice } from "./row-voice.js";
@@ -34,6 +35,8 @@ export interface JetsHeard {
 export class SteamJets extends RowVoice {
   private readonly jets: readonly WetJet[];
   private readonly scratch: Float64Array;
+  // Where in the noise each jet's next sample is.
+  private readonly blownUpTo: Float64Array;
   private readonly gain: number;
   private readonly soundSquare: number;
   private readonly coolingRatio: number;
@@ -65,6 +68,7 @@ export class SteamJets extends RowVoice {
       };
       return new WetJet(sampleRateHz, streams, setting);
     });
+    this.blownUpTo = new Float64Array(sources.length);
     this.scratch = new Float64Array(this.chunkFrames);
     this.gain = Math.sqrt(heard.heardRatio);
     const gas = gasOf(making);
@@ -101,7 +105,9 @@ export class SteamJets extends RowVoice {
     for (let j = 0; j < count; j++) {
       const jet = jets[j]!;
       if (!this.columnDrives(j) && !jet.isSounding) continue;
-      jet.setNextSampleIndex(this.sampleIndex);
+      for (let k = 2; k < columnsEach; k++) this.standAtOnce(k * count + j);
+      if (this.isSeeking || this.blownUpTo[j] !== this.sampleIndex) jet.setNextSampleIndex(this.sampleIndex);
+      this.blownUpTo[j] = this.sampleIndex + chunkFrames;
       const open = audio[4 * count + j]!;
       const mach = audio[3 * count + j]!;
       jet.process(audio[j]!, audio[2 * count + j]!, mach, open, audio[count + j]!, scratch, chunkFrames);
@@ -111,6 +117,7 @@ export class SteamJets extends RowVoice {
 
   protected override silence(): void {
     for (const jet of this.jets) jet.reset();
+    this.blownUpTo.fill(NaN);
   }
 
   protected override isRinging(): boolean {
@@ -124,8 +131,11 @@ export function gasOf(making: VoiceMaking): { readonly isentropicExponent: numbe
   return making.description.workingFluid === "air" ? { ...air } : { ...steam };
 }
 
-// [source: ideal-gas stand-ins, ISO 2533:1975 for air; 1.3 for steam, common practice, and IAPWS R7-97]
-const air = { isentropicExponent: 1.4, gasJPerKgK: 287.05 };
+// [source: ideal-gas stand-in for steam: exponent 1.3, common practice, and IAPWS R7-97]
+const air = {
+  isentropicExponent: DRY_AIR_ISENTROPIC_EXPONENT,
+  gasJPerKgK: DRY_AIR_GAS_CONSTANT_J_PER_KG_K,
+};
 const steam = { isentropicExponent: 1.3, gasJPerKgK: 461.5 };
 
 /**

@@ -1,3 +1,4 @@
+import { UNFLANGED_END_CORRECTION_RATIO } from "../quantities/constants.js";
 import { DelayLine, LEAST_DELAY_SAMPLES } from "./delay-line.js";
 import { requireSampleRateHz, requireWithin } from "./setting-range.js";
 
@@ -6,8 +7,6 @@ const CHUNK_SAMPLES = 128;
 const RETURN_RATIO = 0.75;
 // An end sends back half of the power at about this share of k a = 1. [source: Levine & Schwinger, Phys. Rev. 73 (1948) 383, figure: |R|^2 = 0.5 near k a = 1]
 const END_CORNER_KA = 1;
-// Added to the length for both ends, in bores. [source: Levine & Schwinger, Phys. Rev. 73 (1948) 383, 0.6133 a each]
-const ENDS_BORES = 0.6133;
 
 export interface OpenPipeShape {
   /** 20 mm to 50 m. */
@@ -46,7 +45,8 @@ export class OpenPipe {
     this.keep = angle / (1 + angle);
     // The low-pass is late by (1 - keep) / keep samples for slow swings.
     const lateSamples = (1 - this.keep) / this.keep;
-    const roundTrip = (2 * rate * (length + ENDS_BORES * bore)) / speed;
+    // A correction in radii at either end is one in bores for both.
+    const roundTrip = (2 * rate * (length + UNFLANGED_END_CORRECTION_RATIO * bore)) / speed;
     // Out of the line comes what has just gone round.
     const delay = Math.max(LEAST_DELAY_SAMPLES, roundTrip - lateSamples);
     this.line = new DelayLine(delay + 1);

@@ -7,8 +7,9 @@ const GREATEST_SHARE = 0.45;
 const LEAST_HZ = 1;
 
 /**
- * Short tones struck one by one, each p = A e^(-d t) sin(2 pi f t), heard together: what drops, bubbles, ticks and clacks are
- * made of. A tone is struck with its exposure, the integral of its squared pressure over all time, so that its loudness is
+ * Short tones struck one by one, each p = A e^(-d t) (cos w t - d/w sin w t) with w = 2 pi f, heard together: what drops,
+ * bubbles, ticks and clacks are made of. It is the rate at which a flow e^(-d t) sin w t changes, as of anything that swells
+ * and shrinks; its integral is 0, so that it has no rumble of its own. A tone is struck with its exposure, the integral of its squared pressure over all time, so that its loudness is
  * its energy whatever its pitch and decay. When all places are taken, the faintest tone gives up its own.
  *
  * @example
@@ -34,6 +35,8 @@ export class TonePool {
   private readonly turnImaginary: Float64Array;
   private readonly samplesLeft: Int32Array;
   private soundingCount = 0;
+  // Of tones that jump to their beginning half the jump belongs to the sample before: taken off the next one to come.
+  private firstHalf = 0.5;
 
   /** @param placeCount tones at once, 1 to 256 @throws RangeError outside, and for a rate outside 8 to 768 kHz. */
   constructor(
@@ -57,13 +60,14 @@ export class TonePool {
     this.real.fill(0);
     this.imaginary.fill(0);
     this.soundingCount = 0;
+    this.firstHalf = 0;
   }
 
   get isSounding(): boolean {
     return this.soundingCount > 0;
   }
 
-  /** Strikes a tone that begins, from 0, at the next sample. One above 0.45 of the sample rate is not struck. */
+  /** Strikes a tone that begins at the next sample. One above 0.45 of the sample rate is not struck. */
   strike(): void {
     const { sampleRateHz, strikeHz: hz, strikeDecayPerS: decay, strikeExposurePa2S: exposure, samplesLeft } = this;
     if (!(exposure > 0 && exposure < 1e12 && hz > LEAST_HZ && hz < GREATEST_SHARE * sampleRateHz && decay > 0)) return;
@@ -86,10 +90,12 @@ export class TonePool {
     const cosine = 1 - (q / 2) * (1 - (q / 12) * (1 - (q / 30) * (1 - (q / 56) * (1 - (q / 90) * (1 - q / 132)))));
     const x = decay / sampleRateHz;
     const fall = x < 2 ? (12 - x * (6 - x)) / (12 + x * (6 + x)) : 0.1;
-    // Integral of A^2 e^(-2 d t) sin^2(w t): A^2 w^2 / (4 d (d^2 + w^2)).
+    // As B e^(-d t) sin(w t + phase), B^2 = A^2 (1 + d^2/w^2), its integral squared is B^2 w^2 / (4 d (d^2 + w^2)) = A^2 / 4 d.
     const w = 2 * Math.PI * hz;
-    real[place] = Math.sqrt(exposure * 4 * decay * (1 + (decay * decay) / (w * w)));
-    imaginary[place] = 0;
+    const start = Math.sqrt(exposure * 4 * decay);
+    real[place] = (-start * decay) / w;
+    imaginary[place] = start;
+    this.firstHalf -= 0.5 * start;
     this.turnReal[place] = fall * (cosine * cosine - sine * sine);
     this.turnImaginary[place] = 2 * fall * sine * cosine;
     samplesLeft[place] = Math.min(1e9, Math.ceil((KEPT_NEPERS * sampleRateHz) / decay));
@@ -97,7 +103,9 @@ export class TonePool {
 
   /** Adds the next `count` samples of all tones to `output` from `from` on. */
   add(output: Float64Array, from: number, count: number): void {
-    if (this.soundingCount === 0) return;
+    if (this.soundingCount === 0 || count === 0) return;
+    output[from] = output[from]! + this.firstHalf;
+    this.firstHalf = 0;
     const { real, imaginary, turnReal, turnImaginary, samplesLeft } = this;
     for (let k = 0; k < this.placeCount; k++) {
       const left = samplesLeft[k]!;

@@ -8,8 +8,8 @@ import { Slugs } from "./slugs.js";
 
 const CHUNK_SAMPLES = 128;
 
-/** Water of this mass beside the steam halves the time in which the opening is free of it. [common practice: water leaves a cock some 35 times as densely as steam; most goes as a film and as drops] */
-export const HALF_FREE_WATER_RATIO = 8;
+/** Water of so many times the mass of the steam halves the time in which the opening is free of it. [common practice: a slug fills the opening, and steam behind it is some ten times as thin] */
+export const HALF_FREE_WATER_RATIO = 3;
 
 /** Drops carried along take energy from the eddies: sound power falls to 1 / (1 + this x water / steam). [source: water injected into jets: 6 dB at its own mass, 10 dB at three times it; Krothapalli et al., JFM 491 (2003), from memory] */
 export const WATER_QUIETING = 3;
@@ -22,11 +22,14 @@ export const WET_CORNER_HZ = 7000;
 const DROP_SPEED_RATIO = 0.1;
 const SPLASH_EFFICIENCY = 3e-4;
 const GURGLE_EFFICIENCY = 1e-4;
-// Mass of what is heard as one drop, little water beside the steam; it grows with the square of the water. [common practice]
-const DROP_KG = 2e-5;
+// Mass of what is heard as one drop over the square of the mouth's bore, with little water beside the steam; it grows with
+// the square of the water. [common practice: 4 mg from a mouth of 10 mm]
+const DROP_KG_PER_M2 = 0.04;
 const DROP_HZ = 4200;
-// Bubbles that steam blows through water in the opening and its pipe. [common practice: 2 to 10 mm, Minnaert]
-const GURGLE_HZ = 420;
+// Bubbles that steam blows through water in the opening and its pipe: radius some 0.8 of the bore. [source: Minnaert, Phil. Mag. 16 (1933) 235: 3.26 m/s over the radius, at 1 atm]
+const GURGLE_M_PER_S = 3.26 / 0.8;
+const LEAST_GURGLE_HZ = 120;
+const GREATEST_GURGLE_HZ = 4000;
 const GURGLES_PER_S = 60;
 // A speed of steam at which slugs follow each other as the setting has it. [common practice]
 const USUAL_M_PER_S = 400;
@@ -58,6 +61,8 @@ export class WetJet {
   private readonly perCorner: number;
   private readonly perPower: number;
   private readonly slugHz: number;
+  private readonly dropKg: number;
+  private readonly gurgleHz: number;
   private readonly free = new Float64Array(CHUNK_SAMPLES);
   private readonly share = new Float64Array(CHUNK_SAMPLES);
   private readonly mass = new Float64Array(CHUNK_SAMPLES);
@@ -75,6 +80,9 @@ export class WetJet {
   constructor(sampleRateHz: number, noises: readonly NoiseStream[], setting: WetJetSetting) {
     if (noises.length !== 7) throw new RangeError(`WetJet: noises must be 7 streams, got ${noises.length}. Make 7.`);
     this.slugHz = requireWithin("WetJet", "slugHz", setting.slugHz, 0.1, 200, " Hz");
+    const gurgleHz = GURGLE_M_PER_S / setting.boreM;
+    this.gurgleHz = Math.min(GREATEST_GURGLE_HZ, Math.max(LEAST_GURGLE_HZ, gurgleHz));
+    this.dropKg = DROP_KG_PER_M2 * setting.boreM * setting.boreM;
     this.jet = new JetNoise(sampleRateHz, noises[0]!, setting);
     this.shocks = new ShockNoise(sampleRateHz, noises[1]!, setting);
     this.slugs = new Slugs(sampleRateHz, noises[2]!);
@@ -139,7 +147,7 @@ export class WetJet {
       }
       this.slugs.process(share, this.rate, free, count);
       for (let i = 0; i < count; i++) {
-        // A share of water x stands for a mass ratio of 8 x / (1 - x); of the time that slugs leave, none is lost.
+        // A share of water x stands for a mass ratio of 3 x / (1 - x); of the time that slugs leave, none is lost.
         if (share[i]! > 0) mass[i] = (mass[i]! * free[i]!) / (1 - share[i]!);
       }
       this.jet.process(mass, speed, sum, count);
@@ -178,7 +186,7 @@ export class WetJet {
   }
 
   private spit(water: Float64Array, start: number, count: number): void {
-    const { share, free, speed, rate, exposure, pitch, part, sum, perPower } = this;
+    const { share, free, speed, rate, exposure, pitch, part, sum, perPower, dropKg, gurgleHz } = this;
     let isWet = this.isSounding;
     for (let i = 0; i < count; i++) {
       const x = share[i]!;
@@ -191,8 +199,8 @@ export class WetJet {
       const dropMPerS = DROP_SPEED_RATIO * speed[i]!;
       // Most are thrown as a slug comes through.
       const burst = 0.3 + (0.7 * (1 - free[i]!)) / x;
-      rate[i] = (water[start + i]! / (DROP_KG * heavier * heavier)) * (burst < 20 ? burst : 20);
-      exposure[i] = perPower * SPLASH_EFFICIENCY * 0.5 * DROP_KG * heavier * heavier * dropMPerS * dropMPerS;
+      rate[i] = (water[start + i]! / (dropKg * heavier * heavier)) * (burst < 20 ? burst : 20);
+      exposure[i] = perPower * SPLASH_EFFICIENCY * 0.5 * dropKg * heavier * heavier * dropMPerS * dropMPerS;
       pitch[i] = DROP_HZ * (1 - 0.7 * x);
     }
     if (!isWet) {
@@ -209,7 +217,7 @@ export class WetJet {
       rate[i] = GURGLES_PER_S * Math.sqrt(x);
       const powerW = GURGLE_EFFICIENCY * 0.5 * water[start + i]! * dropMPerS * dropMPerS;
       exposure[i] = (perPower * powerW) / rate[i]!;
-      pitch[i] = GURGLE_HZ * (1.2 - 0.7 * x);
+      pitch[i] = gurgleHz * (1.2 - 0.7 * x);
     }
     this.gurgle.process(rate, exposure, pitch, part, count);
     for (let i = 0; i < count; i++) sum[i] = sum[i]! + part[i]!;

@@ -164,7 +164,7 @@ const cases: SignalUnitCase[] = [
         const output = new Float64Array(n);
         const of = (value: number) => new Float64Array(n).fill(value);
         wetJet(rate).process(of(0.05), of(500), of(1.4), of(1), of(water), output, n);
-        return bandLevelDb(output, 200, 10_000, rate);
+        return bandLevelDb(output, 200, 6000, rate);
       }),
   },
   {
