@@ -1,4 +1,3 @@
-import { pow } from "../quantities/portable-maths.js";
 import { NoiseStream } from "../quantities/random.js";
 import { JetNoise } from "../sound/jet-noise.js";
 import { NoiseColour } from "../sound/noise-colour.js";
@@ -20,9 +19,8 @@ const singStrouhal = 0.2;
 const singEfficiency = 7e-7;
 // Grains of the singing a second. [common practice: it wavers some]
 const grainsPerS = 260;
-// Steam at rest: 2 cp T of saturated steam at some 8 bar, J/kg, and the exponent of its expansion. [source: ideal gas of exponent 1.3, Shapiro, 1953, chapter 4]
+// Steam at rest: 2 cp T of saturated steam at some 8 bar, J/kg; it cools with the pressure to the power 0.3 / 1.3. [source: ideal gas of exponent 1.3, Shapiro, 1953, chapter 4]
 const twiceEnthalpyJPerKg = 2 * 2000 * 443;
-const expansionPower = 0.2308;
 
 const mass = 0;
 const speed = 1;
@@ -66,7 +64,10 @@ export class InjectorVoice extends RowVoice {
     const works = feed > 0 && throatM2 > 0;
     rows[at + mass] = feed / waterPerSteam;
     const boilerPa = Math.max(description.ambient.pressurePa, positive(record.boilerPa));
-    const cooling = works ? pow(description.ambient.pressurePa / boilerPa, expansionPower) : 1;
+    // To the power 0.2305 by roots of roots, for a function would hand its number over on the heap.
+    const fourth = Math.sqrt(Math.sqrt(description.ambient.pressurePa / boilerPa));
+    const sixtyFourth = Math.sqrt(Math.sqrt(Math.sqrt(Math.sqrt(fourth))));
+    const cooling = works ? fourth / (sixtyFourth * Math.sqrt(Math.sqrt(sixtyFourth))) : 1;
     rows[at + speed] = Math.sqrt(twiceEnthalpyJPerKg * (1 - cooling));
     const waterMPerS = works ? feed / (waterKgPerM3 * throatM2) : 0;
     const powerW = 0.5 * feed * waterMPerS * waterMPerS;

@@ -1,5 +1,5 @@
 import { STANDARD_ATMOSPHERE_PA } from "../quantities/constants.js";
-import { cbrt, exp } from "../quantities/portable-maths.js";
+import { cbrt } from "../quantities/portable-maths.js";
 import { NoiseStream } from "../quantities/random.js";
 import { bubbleHz } from "../sound/bubble-pitch.js";
 import { NoiseColour } from "../sound/noise-colour.js";
@@ -82,7 +82,10 @@ export class SimmerVoice extends RowVoice {
     const smaller = 1 / Math.sqrt(denser);
     const steamKgPerM3 = steamKgPerM3AtOneAtm * denser;
     const shortK = positive(record.subcoolingK);
-    const heatW = shortK > 0 ? positive(record.heatW) * exp(-shortK / loudestK) : 0;
+    // e^-x as (1 - x/64)^64, within 1 % of e^-1: a function would hand its number over on the heap.
+    let share = Math.max(0, 1 - shortK / (64 * loudestK));
+    for (let k = 0; k < 6; k++) share *= share;
+    const heatW = shortK > 0 ? positive(record.heatW) * share : 0;
     const boilingK = positive(record.boilerK) + shortK;
     const workW = boilingK > 0 ? (heatW * shortK) / boilingK : 0;
     const radiusM = (singingM * smaller) / (1 + shortK / loudestK);

@@ -1,11 +1,11 @@
-import type { EngineDescription } from "../../src/engine/engine-description.js";
+import type { EngineDescription, ExhaustDescription } from "../../src/engine/engine-description.js";
 import type { FittingsDescription } from "../../src/engine/fittings-description.js";
 import type { PlantDescription } from "../../src/engine/plant-description.js";
 import { VoiceRecord } from "../../src/engine/voice-record.js";
 import { sideVoices } from "../../src/machine/side-voices.js";
 import type { Voice, VoiceMaking } from "../../src/machine/voice.js";
 import { NoisePeriod } from "../../src/quantities/random.js";
-import { locomotive } from "../engine/descriptions.js";
+import { locomotive, toCondenser } from "../engine/descriptions.js";
 
 export const RATE = 48_000;
 const samplesPerRow = 8;
@@ -32,8 +32,11 @@ export const FITTINGS: FittingsDescription = {
   valvesLift: true,
   whistle: null,
   track: null,
-  airPump: null,
+  airPump: { strokesPerTurn: 1, boreM: 0.3, strokeM: 0.3 },
 };
+
+/** Into a condenser, in place of the chimney. */
+export const CONDENSING: ExhaustDescription = toCondenser({ lengthM: 2, boreM: 0.15 }, 20_000);
 
 export interface Rig {
   readonly voice: Voice;
@@ -43,7 +46,7 @@ export interface Rig {
   readonly run: (seconds: number, drive: (record: VoiceRecord, timeS: number) => void) => Float64Array;
 }
 
-/** A two-cylinder locomotive with everything on it, or as changed, heard by one of its voices. */
+/** A two-cylinder locomotive with everything on it, or as changed, heard by one of its voices; for the condenser's, with one. */
 export function rig(
   stemName: string,
   changes: {
@@ -58,6 +61,7 @@ export function rig(
     ...locomotive(),
     plant: { ...PLANT, ...changes.plant },
     fittings: { ...FITTINGS, ...changes.fittings },
+    ...(stemName === "condenser" ? { exhaust: CONDENSING } : {}),
     ...changes.machine,
   };
   const cylinderCount = description.gear.crankAnglesRad.length;

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { VoiceRecord } from "../../src/engine/voice-record.js";
+import { allocatedBytesPerCall } from "../contracts/allocated-bytes.js";
 import { rms } from "../sound/signal-measures.js";
 import { allAtWork, RATE, rig } from "./side-voice-rig.js";
 
@@ -14,6 +15,7 @@ const stemNames = [
   "fire",
   "simmer",
   "feed",
+  "condenser",
   "cooling",
 ] as const;
 
@@ -33,6 +35,7 @@ describe.each(stemNames)("the voice of %s", (stemName) => {
         if (values instanceof Float64Array && values !== record.metalK) values.fill(0);
       }
       record.sniftKgPerS = record.safetyKgPerS = record.blowerKgPerS = record.blowdownKgPerS = 0;
+      record.exhaustKgPerS = record.shaftRadPerS = 0;
       record.blowdownWaterKgPerS = record.fireW = record.heatW = record.steamRaisedKgPerS = record.feedKgPerS = 0;
     });
     // Mean of the iron still creeps for a while behind its skin.
@@ -89,4 +92,27 @@ describe("noise in a loop", () => {
       expect(most).toBeLessThan(1e-6 * rms(last));
     },
   );
+});
+
+describe("the voices together", () => {
+  it("allocate less than half a byte a sample each, at work and at rest", () => {
+    for (const stemName of stemNames) {
+      for (const isWorking of [true, false]) {
+        const { voice, record } = rig(stemName);
+        if (isWorking) allAtWork(record, 0);
+        else record.metalK.fill(400);
+        // A number of its own would be counted.
+        const shaftRad = new Float64Array(1);
+        const perChunk = allocatedBytesPerCall(() => {
+          for (let r = 0; r < 16; r++) {
+            shaftRad[0] += 1e-3;
+            if (isWorking) record.shaftRad = shaftRad[0];
+            voice.take(r);
+          }
+          if (!voice.isIdle) voice.process();
+        }, 1000);
+        expect(perChunk / 128, `${stemName}, ${isWorking ? "at work" : "at rest"}`).toBeLessThan(0.5);
+      }
+    }
+  });
 });
