@@ -1,4 +1,4 @@
-import { cbrt, sin } from "../quantities/portable-maths.js";
+import { cbrt } from "../quantities/portable-maths.js";
 import { NoiseStream } from "../quantities/random.js";
 import { JetNoise } from "../sound/jet-noise.js";
 import { Patter } from "../sound/patter.js";
@@ -76,17 +76,20 @@ export class CondenserVoice extends RowVoice {
     const { record } = this.making;
     const strokesPerS = (Math.abs(record.shaftRadPerS) * strokesPerTurn) / (2 * Math.PI);
     const isPumping = strokeJ > 0 && strokesPerS > 0 && strokesPerS < 1e3;
-    // Sucks on the way out: half a stroke's sine, whose mean square over the stroke is a quarter.
-    const swing = isPumping ? Math.max(0, sin(record.shaftRad * strokesPerTurn)) : 0;
+    // Sucks on the way out: half a swing, as a parabola, whose square has the mean of 4/15 over the stroke.
+    const stroke = (record.shaftRad * strokesPerTurn) / (2 * Math.PI);
+    const part = stroke - Math.floor(stroke);
+    const swing = isPumping && part < 0.5 ? 8 * part * (1 - 2 * part) : 0;
     rows[at + gulp] = bubblesPerS * swing * swing;
     // Energy of a stroke over its bubbles: the faster, the fewer and the stronger.
-    rows[at + exposure] = isPumping ? (perEnergy * gulpEfficiency * strokeJ * strokesPerS * 4) / bubblesPerS : 0;
+    rows[at + exposure] = isPumping ? (perEnergy * gulpEfficiency * strokeJ * strokesPerS * 3.75) / bubblesPerS : 0;
     rows[at + pitch] = Math.max(40, (gulpHz * referenceM) / sideM);
     const steam = this.pipeM2 > 0 ? positive(record.exhaustKgPerS) : 0;
     rows[at + hissKg] = steam;
     rows[at + hissSpeed] = steam > 0 ? Math.min(soundMPerS, steam / (this.steamKgPerM3 * this.pipeM2)) : 0;
     const before = at === 0 ? 0 : strokes.count;
-    strokes.take(record.shaftRad, at / 5);
+    strokes.shaftRad = record.shaftRad;
+    strokes.take(at / 5);
     if (!isPumping) return;
     for (let k = before; k < strokes.count; k++) {
       const hz = Math.min(6000, Math.max(120, (valveHz * referenceM) / sideM));

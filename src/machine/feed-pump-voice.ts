@@ -38,7 +38,8 @@ export class FeedPumpVoice extends RowVoice {
     this.rows[at] = feed;
     const { strokes } = this;
     const before = at === 0 ? 0 : strokes.count;
-    strokes.take(record.shaftRad, at);
+    strokes.shaftRad = record.shaftRad;
+    strokes.take(at);
     if (!(feed > 0)) return;
     const turnsPerS = Math.max(leastTurnsPerS, Math.abs(record.shaftRadPerS) / (2 * Math.PI));
     const strokeM3 = feed / (turnsPerS * waterKgPerM3);

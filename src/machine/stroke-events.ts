@@ -13,6 +13,8 @@ export class StrokeEvents {
   readonly offsets = new Int32Array(mostEvents);
   /** Strokes since the shaft stood at 0, by their number: of each moment. */
   readonly strokes = new Float64Array(mostEvents);
+  /** Where the shaft stands, for `take`: a field, for a number handed over by itself would be allocated. */
+  shaftRad = 0.5;
   private before = 0.5;
   private hasBefore = false;
 
@@ -30,10 +32,10 @@ export class StrokeEvents {
     this.hasBefore = false;
   }
 
-  /** Shaft angle at row `r`; row 0 begins a chunk. */
-  take(shaftRad: number, r: number): void {
+  /** Takes `shaftRad` at row `r`; row 0 begins a chunk. */
+  take(r: number): void {
     if (r === 0) this.count = 0;
-    const now = (shaftRad * this.strokesPerTurn) / (2 * Math.PI);
+    const now = (this.shaftRad * this.strokesPerTurn) / (2 * Math.PI);
     const { before } = this;
     const wasKnown = this.hasBefore;
     this.hasBefore = Number.isFinite(now);

@@ -25,6 +25,8 @@ const GURGLE_EFFICIENCY = 1e-4;
 // Mass of what is heard as one drop over the square of the mouth's bore, with little water beside the steam; it grows with
 // the square of the water. [common practice: 4 mg from a mouth of 10 mm]
 const DROP_KG_PER_M2 = 0.04;
+// Finer spray than this is heard as so many drops a second of the same power. [common practice]
+const MOST_DROPS_PER_S = 900;
 const DROP_HZ = 4200;
 // Bubbles that steam blows through water in the opening and its pipe: radius some 0.8 of the bore. [source: Minnaert, Phil. Mag. 16 (1933) 235: 3.26 m/s over the radius, at 1 atm]
 const GURGLE_M_PER_S = 3.26 / 0.8;
@@ -199,8 +201,11 @@ export class WetJet {
       const dropMPerS = DROP_SPEED_RATIO * speed[i]!;
       // Most are thrown as a slug comes through.
       const burst = 0.3 + (0.7 * (1 - free[i]!)) / x;
-      rate[i] = (water[start + i]! / (dropKg * heavier * heavier)) * (burst < 20 ? burst : 20);
-      exposure[i] = perPower * SPLASH_EFFICIENCY * 0.5 * dropKg * heavier * heavier * dropMPerS * dropMPerS;
+      const wanted = water[start + i]! / (dropKg * heavier * heavier);
+      const heard = wanted < MOST_DROPS_PER_S ? wanted : MOST_DROPS_PER_S;
+      rate[i] = heard * (burst < 20 ? burst : 20);
+      const powerW = SPLASH_EFFICIENCY * 0.5 * water[start + i]! * dropMPerS * dropMPerS;
+      exposure[i] = (perPower * powerW) / heard;
       pitch[i] = DROP_HZ * (1 - 0.7 * x);
     }
     if (!isWet) {
