@@ -61,7 +61,11 @@ export class InjectorVoice extends RowVoice {
     const { rows, throatM2 } = this;
     const { record, description } = this.making;
     const feed = positive(record.feedKgPerS);
-    const works = feed > 0 && throatM2 > 0;
+    if (feed === 0) {
+      rows.fill(0, at, at + 5);
+      return;
+    }
+    const works = throatM2 > 0;
     rows[at + mass] = feed / waterPerSteam;
     const boilerPa = Math.max(description.ambient.pressurePa, positive(record.boilerPa));
     // To the power 0.2305 by roots of roots, for a function would hand its number over on the heap.

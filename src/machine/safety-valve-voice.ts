@@ -4,7 +4,7 @@ import { JetNoise } from "../sound/jet-noise.js";
 import { ShockNoise } from "../sound/shock-noise.js";
 import { noiseStreams } from "./noise-streams.js";
 import { positive, RowVoice } from "./row-voice.js";
-import { gasOf, jetMach, roundBoreM } from "./steam-jets.js";
+import { gasOf, roundBoreM } from "./steam-jets.js";
 import type { VoiceMaking } from "./voice.js";
 
 // Full lift of its bore, for a spring valve of the locomotive kind. [common practice: 3 mm on a 75 mm seat]
@@ -69,7 +69,10 @@ export class SafetyValveVoice extends RowVoice {
     const boilerK = positive(record.boilerK);
     const restK = boilerK > 0 ? boilerK : description.boiler.temperatureK;
     rows[at + speed] = velocity;
-    rows[at + mach] = jetMach(velocity, soundPerK * restK, coolingRatio);
+    // As of every jet.
+    const square = velocity * velocity;
+    const left = soundPerK * restK - coolingRatio * square;
+    rows[at + mach] = 25 * left > square ? Math.sqrt(square / left) : 5;
   }
 
   protected override make(): void {

@@ -77,6 +77,10 @@ export class SimmerVoice extends RowVoice {
   protected override read(at: number): void {
     const { rows, perPower } = this;
     const { record } = this.making;
+    if (!(record.heatW > 0 || record.steamRaisedKgPerS > 0)) {
+      rows.fill(0, at, at + 6);
+      return;
+    }
     const boilerPa = Math.max(1000, positive(record.boilerPa));
     const denser = boilerPa / STANDARD_ATMOSPHERE_PA;
     const smaller = 1 / Math.sqrt(denser);

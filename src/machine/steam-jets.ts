@@ -82,19 +82,31 @@ export class SteamJets extends RowVoice {
   protected override read(at: number): void {
     const { rows, sources, soundSquare, coolingRatio } = this;
     const count = sources.length;
+    const before = (at === 0 ? rows.length : at) - columnsEach * count;
     for (let j = 0; j < count; j++) {
       const { massKgPerS, jetMPerS, waterKgPerS, index, boreM } = sources[j]!;
+      const mass = positive(massKgPerS[index]!);
+      rows[at + j] = mass;
+      if (mass === 0) {
+        // What dies away keeps its colour.
+        for (let k = 2; k < columnsEach; k++) rows[at + k * count + j] = rows[before + k * count + j]!;
+        rows[at + count + j] = 0;
+        continue;
+      }
       const speed = positive(jetMPerS[index]!);
-      rows[at + j] = positive(massKgPerS[index]!);
       rows[at + count + j] = waterKgPerS === null ? 0 : positive(waterKgPerS[index]!);
       rows[at + 2 * count + j] = speed;
-      const mach = jetMach(speed, soundSquare, coolingRatio);
+      // Of an ideal gas, U^2 = 2 (c0^2 - c^2) / (gamma - 1); held below Mach 5. Written out: numbers that functions hand over can
+      // cost heap.
+      const square = speed * speed;
+      const left = soundSquare - coolingRatio * square;
+      const mach = 25 * left > square ? Math.sqrt(square / left) : 5;
       rows[at + 3 * count + j] = mach;
       // What passes beside what would pass through the whole bore from the pressure that gives this jet.
       const heat = 1 + coolingRatio * mach * mach;
       const restPa = this.outsidePa * heat * heat * heat * heat * (1 + (heat - 1) / 3);
       const whole = this.fluxPerPa * restPa * 0.25 * Math.PI * boreM * boreM;
-      rows[at + 4 * count + j] = rows[at + j]! < whole ? rows[at + j]! / whole : 1;
+      rows[at + 4 * count + j] = mass < whole ? mass / whole : 1;
     }
   }
 
@@ -137,16 +149,6 @@ const air = {
   gasJPerKgK: DRY_AIR_GAS_CONSTANT_J_PER_KG_K,
 };
 const steam = { isentropicExponent: 1.3, gasJPerKgK: 461.5 };
-
-/**
- * Mach number of a jet from its speed and the sound at rest where it comes from: of an ideal gas, U^2 = 2 (c0^2 - c^2) /
- * (gamma - 1). `coolingRatio` is (gamma - 1) / 2. Held below 5.
- */
-export function jetMach(speedMPerS: number, soundSquareAtRest: number, coolingRatio: number): number {
-  const square = speedMPerS * speedMPerS;
-  const left = soundSquareAtRest - coolingRatio * square;
-  return 25 * left > square ? Math.sqrt(square / left) : 5;
-}
 
 /** Bore of a round opening of an area, m. */
 export function roundBoreM(areaM2: number): number {
