@@ -50,6 +50,8 @@ export class VoiceRecord {
   blowdownMPerS = none;
   blowdownWaterKgPerS = none;
   feedKgPerS = none;
+  /** What leaves the exhaust's last pipe, up the chimney, into the air or into a condenser. */
+  exhaustKgPerS = none;
   /** Whistle valve, 0 shut to 1 full open. */
   whistleRatio = none;
 

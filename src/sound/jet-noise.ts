@@ -86,6 +86,7 @@ export class JetNoise {
   private nextSampleIndex = 0;
   private samplesToStep = 0;
   private followedMPerS = 0;
+  private followedPeak = 0;
   // Held between steps.
   private whiteGain = 0.5;
   private levelling = 0.5;
@@ -140,7 +141,8 @@ export class JetNoise {
         if (this.samplesToStep === 0) {
           const velocity = velocityMPerS[start + done]!;
           const followed = this.followedMPerS;
-          const isNear = velocity < NEAR_HIGH * followed && velocity > NEAR_LOW * followed;
+          const isSameMouth = this.peakPerVelocity === this.followedPeak;
+          const isNear = isSameMouth && velocity < NEAR_HIGH * followed && velocity > NEAR_LOW * followed;
           // Where a longer stretch begins all is found anew, so that what repeats does so exactly.
           const isAnew = this.noise.samplesToStep(this.nextSampleIndex, SAMPLES_PER_RENEWAL) === SAMPLES_PER_RENEWAL;
           if (!isNear || isAnew) this.followFlow(velocityMPerS, start + done);
@@ -160,6 +162,7 @@ export class JetNoise {
   private followFlow(velocityMPerS: Float64Array, index: number): void {
     const velocity = Math.max(0, velocityMPerS[index]!);
     this.followedMPerS = velocity;
+    this.followedPeak = this.peakPerVelocity;
     const peakHz = Math.max(LEAST_PEAK_HZ, velocity * this.peakPerVelocity);
     this.colour.baseHz = peakHz;
     this.colour.follow();
