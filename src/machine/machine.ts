@@ -312,6 +312,8 @@ export class Machine {
     this.clockS[0] = this.nextTick * stepS;
     drive.advance(this.clockS);
     this.setControls();
+    // A machine that turns itself is let go at time 0.
+    iron.isHeld = this.nextTick <= 0;
     iron.advance(drive);
     engine.process();
     if (!this.isSounding) return;

@@ -6,10 +6,12 @@ const ringChunks = 128;
 
 /**
  * The pulse record carried to the audio rate for tables and tests: nozzle mass flow, volume flow and pressure (flows
- * summed over several mouths, pressure of the first), then pressure and exhaust flow of every end.
+ * summed over several mouths, pressure of the first), then pressure and exhaust flow of every end, and last the shaft's angle.
  */
 export class PulseTap {
   readonly columnCount: number;
+  /** Place of the shaft's angle among the columns, which is the last. */
+  readonly shaftColumn: number;
   /** One ring a column: sample n stands at `placeOf(n)` until `ringFrames` samples later. */
   readonly columns: readonly Float64Array[];
   readonly ringFrames: number;
@@ -25,7 +27,8 @@ export class PulseTap {
     private readonly ticksPerChunk: number,
   ) {
     this.ringFrames = ringChunks * samplesPerTick * ticksPerChunk;
-    this.columnCount = 3 + 2 * record.endPressurePa.length;
+    this.shaftColumn = 3 + 2 * record.endPressurePa.length;
+    this.columnCount = this.shaftColumn + 1;
     this.rows = new Float64Array(this.columnCount * ticksPerChunk);
     this.columns = Array.from({ length: this.columnCount }, () => new Float64Array(this.ringFrames));
     this.interpolators = Array.from({ length: this.columnCount }, () => new TickInterpolator(samplesPerTick));
@@ -59,6 +62,7 @@ export class PulseTap {
       rows[at++] = record.endPressurePa[i]!;
       rows[at++] = record.endExhaustKgPerS[i]!;
     }
+    rows[at] = record.shaftRad;
   }
 
   /** Carries the chunk's ticks to the audio rate; its first sample has index `firstSample`. */

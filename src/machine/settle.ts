@@ -24,13 +24,14 @@ const settledMetalK = 0.2;
 
 /**
  * Runs a machine in with its first settings until one turn repeats the last, metal included, and leaves its clock
- * `leadTicks` before time 0, at which the shaft stands at 0. A shaft that stands still is given a second for the gas to come to rest.
+ * `leadTicks` before time 0, at which the shaft stands at 0. A shaft that stands still, as one that will turn itself does, is
+ * given a second for the gas to come to rest.
  */
 export function settle(machine: Machine, speedRpm: number, leadTicks: number): Settled {
   const { tickS } = machine;
   const soundingTicks = Math.ceil(soundingS / tickS);
   const wholeLead = soundingTicks + leadTicks;
-  if (Math.abs(speedRpm) < 1e-9) {
+  if (Math.abs(speedRpm) < 1e-9 || machine.iron.turnsItself) {
     machine.reset(-wholeLead - Math.ceil(stillS / tickS));
     machine.runSilent(Math.ceil(stillS / tickS));
     machine.runUp(soundingTicks);

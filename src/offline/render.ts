@@ -84,6 +84,7 @@ export class OfflineRender {
         seed: request.seed ?? run?.seed ?? 1,
         distanceM,
         backgroundDb: request.backgroundDb ?? listener?.backgroundDbA ?? null,
+        turnsItself: this.plan.turnsItself,
       },
       driveOf(this.plan),
     );
@@ -152,13 +153,12 @@ export class OfflineRender {
     const { machine, plan } = this;
     const { engine } = machine;
     const elapsedS = this.frame / this.request.rateHz;
-    const { loop } = this;
-    const turns =
-      loop === null ? plan.speedRpm.integralAt(elapsedS) / 60 : (loop.timing.turns * this.frame) / loop.frameCount;
+    const turns = this.turnsAt(elapsedS);
     const { seconds, workJ, massOutKg, turns: wholeTurns } = this.totals();
     const { least, greatest } = plan.speedRpm.range();
     // A shaft that never turns does no work; of one that has not gone round there is no telling.
-    const isTelling = wholeTurns > 0 || (least === 0 && greatest === 0);
+    const stands = plan.turnsItself ? turns === 0 : least === 0 && greatest === 0;
+    const isTelling = wholeTurns > 0 || stands;
     const perTurn = (joule: number, i: number) => joule / (Math.max(wholeTurns, 1) * engine.motion.sweptM3[i]!);
     const description = this.request.machine.description;
     return {
@@ -189,6 +189,13 @@ export class OfflineRender {
       ],
       assumed: this.request.machine.assumed,
     };
+  }
+
+  // Signed. A machine that turns itself has gone on by what its sound lags, which is not counted apart.
+  private turnsAt(timeS: number): number {
+    const { loop, plan, machine } = this;
+    if (plan.turnsItself) return machine.engine.record.shaftRad / (2 * Math.PI);
+    return loop === null ? plan.speedRpm.integralAt(timeS) / 60 : (loop.timing.turns * this.frame) / loop.frameCount;
   }
 
   // Of a loop, those of one pass; else of the whole turns so far, or of less than one.
@@ -258,8 +265,9 @@ export class OfflineRender {
       const at = tap.placeOf(sample);
       const timeS = this.nextPulse / request.rateHz;
       pulseRow[0] = timeS;
-      pulseRow[1] = 6 * plan.speedRpm.integralAt(timeS);
-      for (let c = 0; c < tap.columnCount; c++) pulseRow[c + 2] = tap.columns[c]![at]!;
+      const shaftRad = tap.columns[tap.shaftColumn]![at]!;
+      pulseRow[1] = plan.turnsItself ? (180 / Math.PI) * shaftRad : 6 * plan.speedRpm.integralAt(timeS);
+      for (let c = 0; c < tap.shaftColumn; c++) pulseRow[c + 2] = tap.columns[c]![at]!;
       this.onPulse(this.nextPulse++, pulseRow);
     }
   }

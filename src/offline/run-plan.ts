@@ -19,6 +19,8 @@ export interface RunPlan {
   readonly cutoff: ControlTrack;
   /** Of the other controls, those that are ever touched. */
   readonly side: SideTracks;
+  /** Whether steam, load and inertia turn the shaft; `speedRpm` is 0 then. */
+  readonly turnsItself: boolean;
   readonly seconds: number;
   readonly notes: readonly string[];
 }
@@ -48,6 +50,7 @@ export function steadyPlan(
     speedRpm: new ControlTrack(speedRpm, []),
     cutoff: new ControlTrack(resolved.cutoffRatio ?? 1, []),
     side: {},
+    turnsItself: false,
     seconds,
   };
   const notes = [...resolved.notes, ...againstGearNotes(description.gear, { ...drive, changesS: [] })];
@@ -98,8 +101,15 @@ export function planRun(request: RenderRequest): RunPlan {
       if (value !== undefined) sidePoints.set(name, [...(sidePoints.get(name) ?? []), { ...at, value }]);
     }
   }
+  const turnsItself = !run.kinematic;
+  if (turnsItself && request.turns !== null) {
+    throw new RangeError(
+      "render: turns cannot be counted beforehand where the machine turns itself. Give --seconds, or a speed in the run.",
+    );
+  }
   const plan = {
-    speedRpm: new ControlTrack(description.speedRpm, points.speed),
+    turnsItself,
+    speedRpm: new ControlTrack(turnsItself ? 0 : description.speedRpm, points.speed),
     regulator: new ControlTrack(1, points.regulator),
     cutoff: new ControlTrack(
       ownCutoffRatio(description.gear, points.speed[0]?.value ?? description.speedRpm) ?? 1,
@@ -113,7 +123,7 @@ export function planRun(request: RenderRequest): RunPlan {
       : secondsToTurn(request.turns, plan.speedRpm, run.seconds);
   const changesS = run.controls.flatMap(({ atS, overS }) => [atS - overS, atS]);
   const checked = checkedSeconds(seconds, request.turns);
-  notes.push(...againstGearNotes(description.gear, { ...plan, changesS, seconds: checked }));
+  if (!turnsItself) notes.push(...againstGearNotes(description.gear, { ...plan, changesS, seconds: checked }));
   return { ...plan, seconds: checked, notes };
 }
 
