@@ -2,7 +2,6 @@ import type { ExhaustGas } from "../flow/exhaust-gas.js";
 import { makePorts, type Ports } from "../flow/port-end.js";
 import { Vessel } from "../flow/vessel.js";
 import { Motion } from "../gear/motion.js";
-import type { FluidState } from "../steam/fluid-state.js";
 import type { WorkingFluid } from "../steam/working-fluid.js";
 import { Admission, portDischargeCoefficient } from "./admission.js";
 import { CylinderEnds } from "./cylinder-ends.js";
@@ -86,8 +85,9 @@ export class Engine {
     const endCount = this.motion.ends.length;
     this.ends = new CylinderEnds(endCount, this.fluid);
     this.exponent = this.fluid.isentropicExponent;
-    const { middlePa: pressurePa, densityKgPerM3, enthalpyJPerKg, massKg } = this.ends;
-    this.ports = { ...makePorts(endCount), pressurePa, densityKgPerM3, enthalpyJPerKg, massKg };
+    const { middlePa: pressurePa, densityKgPerM3, enthalpyJPerKg, massKg, temperatureK, airRatio } = this.ends;
+    const behind = { pressurePa, densityKgPerM3, enthalpyJPerKg, massKg, temperatureK, airRatio };
+    this.ports = { ...makePorts(endCount), ...behind };
     this.ports.slitM.fill(gear.valveGear.kind === "oscillating" ? 0 : gear.valveGear.portLengthM);
     const gas = (this.gas = makeExhaustGas(description, this.fluid, this.states));
     const stubBoreM = Math.sqrt((4 / Math.PI) * Math.max(...this.motion.portAreaMaxM2));
@@ -140,20 +140,22 @@ export class Engine {
     this.motion.setCutoff(cutoffRatio);
   }
 
-  /** State only: at rest at a shaft angle, cylinders and pipes full of what surrounds them, chest as the regulator implies. */
+  /** State only: at rest at a shaft angle, cylinders and pipes full of what surrounds them (air, or a condenser's vapour), chest as the regulator implies. */
   reset(shaftRad: number): void {
     const { states, motion, ends } = this;
-    const still: FluidState = states.still;
+    const { still, stillAirRatio } = states;
     motion.process(shaftRad);
     for (let i = 0; i < ends.count; i++) {
-      ends.reset(i, motion.volumeM3[i]!, still.densityKgPerM3, still.internalEnergyJPerKg);
+      ends.reset(i, motion.volumeM3[i]!, still.densityKgPerM3, still.internalEnergyJPerKg, stillAirRatio);
       this.exhaustAreaM2[i] = motion.exhaustAreaM2[i]!;
     }
-    const chest = this.chest.isReservoir || this.regulatorRatio[0]! > 0 ? states.boiler : still;
-    this.chest.reset(chest.densityKgPerM3, chest.internalEnergyJPerKg);
-    const metalK = 0.5 * (chest.temperatureK + still.temperatureK);
+    const isCharged = this.chest.isReservoir || this.regulatorRatio[0]! > 0;
+    const chest = isCharged ? states.boiler : still;
+    this.chest.reset(chest.densityKgPerM3, chest.internalEnergyJPerKg, isCharged ? 0 : stillAirRatio);
+    const metalK = isCharged ? 0.5 * (chest.temperatureK + states.restK) : states.restK;
     for (const metal of this.metals) metal.reset(metalK);
-    this.network.reset(this.states.outsidePa, still.enthalpyJPerKg);
+    const airK = stillAirRatio > 0 ? still.temperatureK : 0;
+    this.network.reset(this.states.outsidePa, still.enthalpyJPerKg, airK);
     this.ledger.clear();
     this.admission.reset();
     this.leakage.reset();
@@ -199,6 +201,13 @@ export class Engine {
   storedMassKg(): number {
     let sum = (this.chest.isReservoir ? 0 : this.chest.massKg) + this.network.cellMassKg();
     for (let i = 0; i < this.ends.count; i++) sum += this.ends.massKg[i]!;
+    return sum;
+  }
+
+  /** Air among the steam in chest (unless a reservoir), cylinders and pipes, kg; 0 where air is the working fluid. */
+  storedAirKg(): number {
+    let sum = (this.chest.isReservoir ? 0 : this.chest.airKg) + this.network.airKg;
+    for (let i = 0; i < this.ends.count; i++) sum += this.ends.airKg[i]!;
     return sum;
   }
 
@@ -259,7 +268,7 @@ export class Engine {
 
   private exhaust(): void {
     const { ends, motion, network, record, ledger, exhaustAreaM2 } = this;
-    const { areaM2, massFlowKgPerS, enthalpyFlowW } = this.ports;
+    const { areaM2, massFlowKgPerS, enthalpyFlowW, airFlowKgPerS } = this.ports;
     const areas = motion.exhaustAreaM2;
     const half = 0.5 * portDischargeCoefficient;
     for (let i = 0; i < areas.length; i++) {
@@ -270,17 +279,20 @@ export class Engine {
     const exhausted = record.endExhaustKgPerS;
     const massIn = ends.massFlowKgPerS;
     const energyIn = ends.energyFlowW;
+    const airIn = ends.airFlowKgPerS;
     for (let i = 0; i < areas.length; i++) {
       const flow = massFlowKgPerS[i]!;
       exhausted[i] = flow;
       massIn[i] = massIn[i]! - flow;
       energyIn[i] = energyIn[i]! - enthalpyFlowW[i]!;
+      airIn[i] = airIn[i]! - airFlowKgPerS[i]!;
     }
     const mouths = network.mouths;
     for (let i = 0; i < mouths.length; i++) {
       const mouth = mouths[i]!;
       ledger.outKgPerS += mouth.massFlowKgPerS;
       ledger.outW += mouth.enthalpyFlowW;
+      ledger.outAirKgPerS += mouth.airFlowKgPerS;
     }
   }
 }

@@ -32,6 +32,8 @@ export class ExhaustNetwork {
   massKg = 0;
   /** Latent energy in all pipes, J. */
   latentJ = 0;
+  /** Air in all pipes of a steam machine, kg. */
+  airKg = 0.5;
 
   /** True where the first pipes meet in a last one; otherwise every pipe has a mouth of its own. */
   readonly hasJunction: boolean;
@@ -90,9 +92,12 @@ export class ExhaustNetwork {
     this.mouths = open.map((pipe) => new Mouth(pipe, gas, surroundings, stepS, boxRise));
   }
 
-  /** State only: every pipe at rest at the outside pressure with the gas of a real enthalpy. */
-  reset(pressurePa: number, enthalpyJPerKg: number): void {
-    const pipeEnthalpy = this.gas.pipeEnthalpyFor(enthalpyJPerKg);
+  /**
+   * State only: every pipe at rest at the outside pressure with the working fluid of a real enthalpy, or with air.
+   * @param airK temperature of the air among a steam machine's pipes; 0 for the working fluid alone
+   */
+  reset(pressurePa: number, enthalpyJPerKg: number, airK = 0): void {
+    const pipeEnthalpy = airK > 0 ? this.gas.airPipeEnthalpy(airK) : this.gas.pipeEnthalpyFor(enthalpyJPerKg);
     const temperatureK = pipeEnthalpy / this.gas.gas.specificHeatJPerKgK;
     this.massKg = 0;
     for (const pipe of this.pipes) {
@@ -101,6 +106,8 @@ export class ExhaustNetwork {
     }
     this.latentJ = this.massKg * (enthalpyJPerKg - pipeEnthalpy);
     this.gas.latentJPerKg = enthalpyJPerKg - pipeEnthalpy;
+    this.gas.airRatio = airK > 0 ? 1 : 0;
+    this.airKg = this.massKg * this.gas.airRatio;
     for (const end of this.portEnds) end.reset();
     this.junction?.reset();
     for (const mouth of this.mouths) mouth.reset(0);
@@ -113,11 +120,13 @@ export class ExhaustNetwork {
     for (let i = 0; i < pipes.length; i++) pipes[i]!.process();
     let massFlow = 0;
     let latentFlow = 0;
+    let airFlow = 0;
     for (let i = 0; i < this.portEnds.length; i++) {
       const end = this.portEnds[i]!;
       end.process();
       massFlow += end.totalFlowKgPerS;
       latentFlow += end.latentFlowW;
+      airFlow += end.airFlowKgPerS;
     }
     if (this.junction !== null) this.junction.process();
     const rise = this.box === null ? 0 : this.box.risePa;
@@ -128,12 +137,15 @@ export class ExhaustNetwork {
       mouth.process();
       massFlow -= mouth.massFlowKgPerS;
       latentFlow -= mouth.latentFlowW;
+      airFlow -= mouth.airFlowKgPerS;
       volumeFlow += mouth.volumeFlowM3PerS;
     }
     if (this.box !== null) this.box.process(volumeFlow);
     this.massKg += massFlow * this.stepS;
     this.latentJ += latentFlow * this.stepS;
+    this.airKg += airFlow * this.stepS;
     this.gas.latentJPerKg = this.latentJ / this.massKg;
+    this.gas.airRatio = this.airKg / this.massKg;
   }
 
   /** Mass in the pipes by their cells, kg. */

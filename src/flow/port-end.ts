@@ -1,3 +1,4 @@
+import { countedAirRatio } from "../steam/steam-air.js";
 import type { ExhaustGas } from "./exhaust-gas.js";
 import type { FiniteVolumePipe } from "./finite-volume-pipe.js";
 import { chokedFlowFactor, criticalPressureRatio, Opening } from "./orifice.js";
@@ -16,6 +17,10 @@ export class PortEnd {
   /** Leakage past the valve, given by the owner: into the pipe, never back. */
   leakKgPerS = 0;
   leakEnthalpyJPerKg = 0;
+  leakTemperatureK = 0;
+  leakAirRatio = 0;
+  /** Air taken in this tick, for the network's account. */
+  airFlowKgPerS = 0;
   /** Latent energy taken in this tick, W, for the network's account. */
   latentFlowW = 0;
   /** Net flow into the pipe this tick. */
@@ -79,10 +84,11 @@ export class PortEnd {
     for (let j = this.firstPort; j < this.firstPort + this.portCount; j++) {
       this.ports.massFlowKgPerS[j] = 0;
       this.ports.enthalpyFlowW[j] = 0;
+      this.ports.airFlowKgPerS[j] = 0;
     }
     this.facePressurePa = this.pipe.leftPressurePa;
     this.risePaSPerKg = this.pipe.leftImpedance / (this.pipe.leftDensity * this.pipe.leftAreaM2);
-    this.velocityMPerS = this.totalFlowKgPerS = this.latentFlowW = 0;
+    this.velocityMPerS = this.totalFlowKgPerS = this.latentFlowW = this.airFlowKgPerS = 0;
     this.heldCount = this.flooredCount = 0;
   }
 
@@ -90,6 +96,7 @@ export class PortEnd {
   process(): void {
     const pipe = this.pipe;
     const { areaM2, pressurePa, densityKgPerM3, enthalpyJPerKg, massKg, enthalpyFlowW } = this.ports;
+    const { temperatureK, airRatio, airFlowKgPerS } = this.ports;
     const flows = this.ports.massFlowKgPerS;
     const pipeEnthalpy = this.pipeEnthalpy;
     const first = this.firstPort;
@@ -103,13 +110,32 @@ export class PortEnd {
     const outward = this.outward;
     const inward = this.inward;
     const leak = this.leakKgPerS;
-    const leakPipeEnthalpy = leak > 0 ? this.gas.pipeEnthalpyFor(this.leakEnthalpyJPerKg) : 0;
+    const { gas } = this;
+    const { mixtureQuery, mixtureAnswer } = gas;
+    let leakPipeEnthalpy = 0;
+    if (leak > 0) {
+      const counted = countedAirRatio(this.leakAirRatio);
+      if (counted > 0) {
+        mixtureQuery[0] = this.leakEnthalpyJPerKg;
+        mixtureQuery[1] = this.leakTemperatureK;
+        mixtureQuery[2] = counted;
+        gas.mix();
+        leakPipeEnthalpy = mixtureAnswer[0]!;
+      } else leakPipeEnthalpy = gas.pipeEnthalpyFor(this.leakEnthalpyJPerKg);
+    }
 
     let openCount = 0;
     for (let j = first; j < end; j++) {
       if (areaM2[j]! > 0) {
         openCount++;
-        pipeEnthalpy[j - first] = this.gas.pipeEnthalpyFor(enthalpyJPerKg[j]!);
+        const counted = countedAirRatio(airRatio[j]!);
+        if (counted > 0) {
+          mixtureQuery[0] = enthalpyJPerKg[j]!;
+          mixtureQuery[1] = temperatureK[j]!;
+          mixtureQuery[2] = counted;
+          gas.mix();
+          pipeEnthalpy[j - first] = mixtureAnswer[0]!;
+        } else pipeEnthalpy[j - first] = gas.pipeEnthalpyFor(enthalpyJPerKg[j]!);
       }
       flows[j] = 0;
     }
@@ -205,7 +231,9 @@ export class PortEnd {
       total > 0
         ? enteringW / enteringKgPerS
         : (g / (g - 1)) * (facePa / Math.max(outgoingDensity, 0.1 * pipe.leftDensity)) + 0.5 * u * u;
-    const latent = this.gas.latentJPerKg;
+    const latent = gas.latentJPerKg;
+    const pipeAirRatio = gas.airRatio;
+    let airIn = leak * this.leakAirRatio;
     let energyW = leak * leakPipeEnthalpy;
     let latentW = leak * (this.leakEnthalpyJPerKg - leakPipeEnthalpy);
     for (let j = first; j < end; j++) {
@@ -214,13 +242,17 @@ export class PortEnd {
         energyW += flow * pipeEnthalpy[j - first]!;
         latentW += flow * (enthalpyJPerKg[j]! - pipeEnthalpy[j - first]!);
         enthalpyFlowW[j] = flow * enthalpyJPerKg[j]!;
+        airFlowKgPerS[j] = flow * airRatio[j]!;
       } else {
         energyW += flow * outgoing;
         latentW += flow * latent;
         enthalpyFlowW[j] = flow * (outgoing + latent);
+        airFlowKgPerS[j] = flow * pipeAirRatio;
       }
+      airIn += airFlowKgPerS[j]!;
     }
     this.latentFlowW = latentW;
+    this.airFlowKgPerS = airIn;
     this.totalFlowKgPerS = total;
     this.velocityMPerS = u;
     this.facePressurePa = facePa;

@@ -130,7 +130,7 @@ class GasMemory {
 
   constructor(private readonly engine: Engine) {
     const cells = engine.network.pipes.reduce((sum, pipe) => sum + pipe.state.length, 0);
-    this.values = new Float64Array(2 * engine.ends.count + 4 + cells);
+    this.values = new Float64Array(3 * engine.ends.count + 6 + cells);
     this.scales = new Float64Array(this.values.length);
     this.before = new Float64Array(this.values.length);
     this.read();
@@ -145,11 +145,14 @@ class GasMemory {
     for (let i = 0; i < ends.count; i++) {
       this.put(ends.massKg[i]!, ends.massKg[i]!);
       this.put(ends.energyJ[i]!, ends.energyJ[i]!);
+      this.put(ends.airKg[i]!, ends.massKg[i]!);
     }
     this.put(chest.massKg, chest.massKg);
     this.put(chest.energyJ, chest.energyJ);
+    this.put(chest.airKg, chest.massKg);
     this.put(network.massKg, network.massKg);
     this.put(network.latentJ, network.energyJ());
+    this.put(network.airKg, network.massKg);
     for (const { state, cellCount } of network.pipes) {
       for (let i = 0; i < 3 * cellCount; i += 3) {
         const density = state[i]!;

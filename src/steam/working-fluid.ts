@@ -50,8 +50,12 @@ const MOST_STEPS_TO_PLACE = 64;
  * ```
  */
 export class WorkingFluid {
-  /** What `look` writes: pressure in Pa, temperature in K, and of wet gas the energy short of the saturation line, J/kg. */
-  readonly answer = new Float64Array(3);
+  /**
+   * What `look` writes: pressure in Pa; temperature in K; of wet gas the energy short of the saturation line, J/kg; rise of
+   * temperature and of pressure with internal energy, K and Pa per J/kg; and how far the energy lay beyond the table, J/kg:
+   * negative below, positive above, else 0.
+   */
+  readonly answer = new Float64Array(6);
   /** 1 when the last state looked up lies below the saturation line, else 0. */
   isWet = 0;
   /** How many values looked up lay outside the table. Anyone may set it back to 0. */
@@ -146,26 +150,38 @@ export class WorkingFluid {
       const dry = this.dry;
       const spread = columns[at + COLUMN_DRY_SPREAD]! + across * columns[at + COLUMN_DRY_SPREAD_RISE]!;
       let y = 1 + above * spread;
+      let beyond = 0;
       if (!(y >= 1)) {
+        beyond = (y - 1) / spread;
         y = 1;
         this.outOfRangeCount++;
       } else if (y > HIGHEST_Y) {
+        beyond = (y - HIGHEST_Y) / spread;
         y = HIGHEST_Y;
         this.outOfRangeCount++;
       }
       floats[0] = y;
       let row = (words[0]! - BITS_OF_ONE) >> ROW_SHIFT;
       if (row >= ROW_COUNT) row = ROW_COUNT - 1;
-      const up = (y - rowEdges[row]!) * rowInverseHeights[row]!;
+      const inverseHeight = rowInverseHeights[row]!;
+      const up = (y - rowEdges[row]!) * inverseHeight;
       const left = (column * ROW_EDGE_COUNT + row) * 2;
       const right = left + ROW_EDGE_COUNT * 2;
-      const q0 = dry[left]! + up * (dry[left + 2]! - dry[left]!);
-      const q1 = dry[right]! + up * (dry[right + 2]! - dry[right]!);
-      const t0 = dry[left + 1]! + up * (dry[left + 3]! - dry[left + 1]!);
-      const t1 = dry[right + 1]! + up * (dry[right + 3]! - dry[right + 1]!);
+      const dq0 = dry[left + 2]! - dry[left]!;
+      const dq1 = dry[right + 2]! - dry[right]!;
+      const dt0 = dry[left + 3]! - dry[left + 1]!;
+      const dt1 = dry[right + 3]! - dry[right + 1]!;
+      const q0 = dry[left]! + up * dq0;
+      const q1 = dry[right]! + up * dq1;
+      const t0 = dry[left + 1]! + up * dt0;
+      const t1 = dry[right + 1]! + up * dt1;
+      const perEnergy = spread * inverseHeight;
       this.answer[0] = density * (q0 + across * (q1 - q0));
       this.answer[1] = t0 + across * (t1 - t0);
       this.answer[2] = 0;
+      this.answer[3] = perEnergy * (dt0 + across * (dt1 - dt0));
+      this.answer[4] = perEnergy * density * (dq0 + across * (dq1 - dq0));
+      this.answer[5] = beyond;
       this.isWet = 0;
       return;
     }
@@ -204,18 +220,26 @@ export class WorkingFluid {
     this.nearStep = step;
     const found = step * 3;
     const foundJPerKg = saturation[found]! + saturation[found + 1]! * volume;
-    let within = (energy - foundJPerKg) / (saturation[found + 3]! + saturation[found + 4]! * volume - foundJPerKg);
+    const spanJPerKg = saturation[found + 3]! + saturation[found + 4]! * volume - foundJPerKg;
+    let within = (energy - foundJPerKg) / spanJPerKg;
+    let beyond = 0;
     if (!(within >= 0)) {
+      beyond = within * spanJPerKg;
       within = 0;
       this.outOfRangeCount++;
     } else if (within > 1) {
+      beyond = (within - 1) * spanJPerKg;
       within = 1;
       this.outOfRangeCount++;
     }
     const from = step * 3 + 2;
-    this.answer[0] = saturation[from]! + within * (saturation[from + 3]! - saturation[from]!);
+    const pressureStepPa = saturation[from + 3]! - saturation[from]!;
+    this.answer[0] = saturation[from]! + within * pressureStepPa;
     this.answer[1] = this.lowestTemperature + (step + within) * this.saturationStepK;
     this.answer[2] = above < 0 ? -above : 0;
+    this.answer[3] = this.saturationStepK / spanJPerKg;
+    this.answer[4] = pressureStepPa / spanJPerKg;
+    this.answer[5] = beyond;
     this.isWet = 1;
   }
 }
