@@ -1,4 +1,4 @@
-import { SteamAir } from "../steam/steam-air.js";
+import { LEAST_AIR_RATIO, SteamAir } from "../steam/steam-air.js";
 import { AIR_FLOW_EXPONENT, type WorkingFluid } from "../steam/working-fluid.js";
 
 // Exponents only steer the middle of a tick's expansion; pressures themselves come from the tables.
@@ -104,6 +104,7 @@ export class CylinderEnds {
       const density = mass / this.volumeM3[i]!;
       const internal = this.energyJ[i]! / mass;
       const airRatio = this.airKg[i]! / mass;
+      if (airRatio < LEAST_AIR_RATIO) this.airKg[i] = 0;
       query[0] = density;
       query[1] = internal;
       query[2] = airRatio;

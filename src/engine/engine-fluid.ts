@@ -76,7 +76,12 @@ export function makeExhaustGas(description: EngineDescription, fluid: WorkingFlu
   const gas = fitPipeGas(fluid, states.outsidePa, held);
   const specificWork = (enthalpyJPerKg: number) =>
     states.outsidePa / stateFromPressureEnthalpy(fluid, states.outsidePa, enthalpyJPerKg).densityKgPerM3;
-  return new ExhaustGas(gas, specificWork, first, last, enthalpyCount);
+  const exhaustGas = new ExhaustGas(gas, specificWork, first, last, enthalpyCount);
+  if (states.airRatio > 0) {
+    const airLatent = states.air.enthalpyJPerKg - exhaustGas.airPipeEnthalpy(states.air.temperatureK);
+    exhaustGas.airLatentRiseJPerKg = airLatent - (held - exhaustGas.pipeEnthalpyFor(held));
+  }
+  return exhaustGas;
 }
 
 /** What stands outside the mouths: open air, smokebox or condenser. */

@@ -206,7 +206,7 @@ export class Engine {
 
   /** Air among the steam in chest (unless a reservoir), cylinders and pipes, kg; 0 where air is the working fluid. */
   storedAirKg(): number {
-    let sum = (this.chest.isReservoir ? 0 : this.chest.airKg) + this.network.airKg;
+    let sum = (this.chest.isReservoir ? 0 : this.chest.airKg) + this.network.cellAirKg();
     for (let i = 0; i < this.ends.count; i++) sum += this.ends.airKg[i]!;
     return sum;
   }

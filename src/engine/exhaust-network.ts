@@ -32,7 +32,7 @@ export class ExhaustNetwork {
   massKg = 0;
   /** Latent energy in all pipes, J. */
   latentJ = 0;
-  /** Air in all pipes of a steam machine, kg. */
+  /** Air in all pipes of a steam machine, kg, carried along with the flows. */
   airKg = 0.5;
 
   /** True where the first pipes meet in a last one; otherwise every pipe has a mouth of its own. */
@@ -102,6 +102,7 @@ export class ExhaustNetwork {
     this.massKg = 0;
     for (const pipe of this.pipes) {
       pipe.reset(pressurePa, temperatureK, 0);
+      if (airK > 0) pipe.air.reset(1);
       this.massKg += pipe.massKg();
     }
     this.latentJ = this.massKg * (enthalpyJPerKg - pipeEnthalpy);
@@ -128,7 +129,11 @@ export class ExhaustNetwork {
       latentFlow += end.latentFlowW;
       airFlow += end.airFlowKgPerS;
     }
-    if (this.junction !== null) this.junction.process();
+    const { junction } = this;
+    if (junction !== null) {
+      junction.process();
+      junction.processAir();
+    }
     const rise = this.box === null ? 0 : this.box.risePa;
     let volumeFlow = 0;
     for (let i = 0; i < this.mouths.length; i++) {
@@ -143,6 +148,7 @@ export class ExhaustNetwork {
     if (this.box !== null) this.box.process(volumeFlow);
     this.massKg += massFlow * this.stepS;
     this.latentJ += latentFlow * this.stepS;
+    for (let i = 0; i < pipes.length; i++) pipes[i]!.air.process();
     this.airKg += airFlow * this.stepS;
     this.gas.latentJPerKg = this.latentJ / this.massKg;
     this.gas.airRatio = this.airKg / this.massKg;
@@ -151,6 +157,11 @@ export class ExhaustNetwork {
   /** Mass in the pipes by their cells, kg. */
   cellMassKg(): number {
     return this.pipes.reduce((sum, pipe) => sum + pipe.massKg(), 0);
+  }
+
+  /** Air in a steam machine's pipes by their cells, kg. */
+  cellAirKg(): number {
+    return this.pipes.reduce((sum, pipe) => sum + pipe.airKg(), 0);
   }
 
   /** Energy in the pipes, latent share included, J. */

@@ -12,14 +12,16 @@ const leastSteamRatio = 1e-6;
  * fluid's specific volume after throttling to the pipe's pressure (wet steam: the mixture's), so density and wave speed
  * are right both for dry and for wet exhaust. The rest of the real enthalpy travels as a latent share, well mixed over the
  * network: what crosses a port or a mouth carries the real enthalpy, and energy closes exactly. Air among the steam of a
- * steam machine is kept in the same way: one share, well mixed, which every flow out of the pipes carries.
+ * steam machine goes from cell to cell with the gas.
  */
 export class ExhaustGas {
   readonly gas: PipeGas;
   /** Latent energy per unit mass now in the network, J/kg. Kept by the network. */
   latentJPerKg = 0;
-  /** Share of air in the network's gas, 0 to 1, all of it in a steam machine. Kept by the network. */
+  /** Share of air in the network's gas, 0 to 1, in the mean. Kept by the network. */
   airRatio = 0.5;
+  /** Latent energy of a kilogram of air beyond that of a kilogram of exhaust, J/kg. */
+  airLatentRiseJPerKg = 0;
   /** What `mix` reads: real enthalpy, J/kg of all; temperature, K; share of air. */
   readonly mixtureQuery = new Float64Array(3);
   /** What `mix` writes: enthalpy that the pipe gas is given, J/kg. */
@@ -51,6 +53,11 @@ export class ExhaustGas {
       this.pipeEnthalpyJPerKg[i] = scale * specificWorkAt(firstJPerKg + i / this.perStep);
     }
     this.airRatio = 0;
+  }
+
+  /** Latent energy of the network's gas where its share of air is this: well mixed but for what air brings of its own, J/kg. */
+  latentAt(airRatio: number): number {
+    return this.latentJPerKg + (airRatio - this.airRatio) * this.airLatentRiseJPerKg;
   }
 
   /** Stagnation enthalpy that the pipe gas is given for a real one, J/kg; held at the ends of the table. */

@@ -150,8 +150,8 @@ export class Mouth {
       }
       mass = area * density * u;
       energyW = u * ((area * g * facePa) / (g - 1) + 0.5 * mass * u);
-      latentW = mass * this.gas.latentJPerKg;
-      this.airFlowKgPerS = mass * this.gas.airRatio;
+      latentW = mass * this.gas.latentAt(pipe.air.rightRatio);
+      this.airFlowKgPerS = mass * pipe.air.rightRatio;
       this.densityKgPerM3 = density;
       this.volumeFlowM3PerS = u * area * expansion;
     } else {
@@ -179,6 +179,7 @@ export class Mouth {
     this.pressurePa = facePa;
     this.latentFlowW = latentW;
     this.enthalpyFlowW = energyW + latentW;
+    pipe.air.rightKgPerS = this.airFlowKgPerS;
     pipe.closeRight(mass, u, facePa, energyW);
   }
 

@@ -231,9 +231,15 @@ export class PortEnd {
       total > 0
         ? enteringW / enteringKgPerS
         : (g / (g - 1)) * (facePa / Math.max(outgoingDensity, 0.1 * pipe.leftDensity)) + 0.5 * u * u;
-    const latent = gas.latentJPerKg;
-    const pipeAirRatio = gas.airRatio;
-    let airIn = leak * this.leakAirRatio;
+    const leakAir = leak * this.leakAirRatio;
+    let outgoingAirRatio = pipe.air.leftRatio;
+    if (total > 0) {
+      let enteringAir = leakAir;
+      for (let j = first; j < end; j++) if (flows[j]! > 0) enteringAir += flows[j]! * airRatio[j]!;
+      outgoingAirRatio = enteringAir / enteringKgPerS;
+    }
+    const latent = gas.latentAt(outgoingAirRatio);
+    let airIn = leakAir;
     let energyW = leak * leakPipeEnthalpy;
     let latentW = leak * (this.leakEnthalpyJPerKg - leakPipeEnthalpy);
     for (let j = first; j < end; j++) {
@@ -247,12 +253,13 @@ export class PortEnd {
         energyW += flow * outgoing;
         latentW += flow * latent;
         enthalpyFlowW[j] = flow * (outgoing + latent);
-        airFlowKgPerS[j] = flow * pipeAirRatio;
+        airFlowKgPerS[j] = flow * outgoingAirRatio;
       }
       airIn += airFlowKgPerS[j]!;
     }
     this.latentFlowW = latentW;
     this.airFlowKgPerS = airIn;
+    pipe.air.leftKgPerS = airIn;
     this.totalFlowKgPerS = total;
     this.velocityMPerS = u;
     this.facePressurePa = facePa;

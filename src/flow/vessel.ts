@@ -1,4 +1,4 @@
-import { SteamAir } from "../steam/steam-air.js";
+import { LEAST_AIR_RATIO, SteamAir } from "../steam/steam-air.js";
 import type { WorkingFluid } from "../steam/working-fluid.js";
 
 // Where the search for a mixture's temperature begins. [common practice]
@@ -63,6 +63,7 @@ export class Vessel {
     const internal = this.energyJ / this.massKg;
     const fluid = this.fluid;
     const airRatio = this.airKg / this.massKg;
+    if (airRatio < LEAST_AIR_RATIO) this.airKg = 0;
     const { query, answer } = this.mixture;
     query[0] = density;
     query[1] = internal;

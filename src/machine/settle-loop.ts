@@ -129,7 +129,7 @@ class GasMemory {
   private at = 0;
 
   constructor(private readonly engine: Engine) {
-    const cells = engine.network.pipes.reduce((sum, pipe) => sum + pipe.state.length, 0);
+    const cells = engine.network.pipes.reduce((sum, pipe) => sum + pipe.state.length + pipe.cellCount, 0);
     this.values = new Float64Array(3 * engine.ends.count + 6 + cells);
     this.scales = new Float64Array(this.values.length);
     this.before = new Float64Array(this.values.length);
@@ -153,7 +153,8 @@ class GasMemory {
     this.put(network.massKg, network.massKg);
     this.put(network.latentJ, network.energyJ());
     this.put(network.airKg, network.massKg);
-    for (const { state, cellCount } of network.pipes) {
+    for (const { state, cellCount, air } of network.pipes) {
+      for (let i = 0; i < cellCount; i++) this.put(air.densityKgPerM3[i]!, state[3 * i]!);
       for (let i = 0; i < 3 * cellCount; i += 3) {
         const density = state[i]!;
         const energy = state[i + 2]!;

@@ -11,6 +11,9 @@ import type { WorkingFluid } from "./working-fluid.js";
  */
 export const UNCOUNTED_AIR_RATIO = 3e-4;
 
+/** A share of air below this is none: the rounding of the mass it is part of. [source: IEEE 754-2019, 2^-52 is 2.2e-16] */
+export const LEAST_AIR_RATIO = 1e-15;
+
 /** Share of air that counts as such in a look-up: 0 up to `UNCOUNTED_AIR_RATIO`, from there to 1. */
 export function countedAirRatio(airRatio: number): number {
   return airRatio > UNCOUNTED_AIR_RATIO ? (airRatio - UNCOUNTED_AIR_RATIO) / (1 - UNCOUNTED_AIR_RATIO) : 0;
