@@ -1,4 +1,4 @@
-import { LEAST_AIR_RATIO, SteamAir } from "../steam/steam-air.js";
+import { LEAST_AIR_RATIO, SteamAir, UNCOUNTED_AIR_RATIO } from "../steam/steam-air.js";
 import { AIR_FLOW_EXPONENT, type WorkingFluid } from "../steam/working-fluid.js";
 
 // Exponents only steer the middle of a tick's expansion; pressures themselves come from the tables.
@@ -82,13 +82,16 @@ export class CylinderEnds {
     this.energyFlowW[index] = 0;
     this.airFlowKgPerS[index] = 0;
     this.workJ[index] = 0;
-    const { query, answer } = this.mixture;
-    query[0] = densityKgPerM3;
-    query[1] = internalEnergyJPerKg;
-    query[2] = airRatio;
-    query[3] = startK;
-    this.fluid.nearStep = -1;
-    this.mixture.look();
+    const { fluid, mixture } = this;
+    const { answer } = fluid;
+    fluid.lookup(densityKgPerM3, internalEnergyJPerKg);
+    if (airRatio > UNCOUNTED_AIR_RATIO) {
+      mixture.query[0] = densityKgPerM3;
+      mixture.query[1] = internalEnergyJPerKg;
+      mixture.query[2] = airRatio;
+      mixture.query[3] = startK;
+      mixture.look();
+    }
     this.nearStep[index] = -1;
     this.pressurePa[index] = this.previousPa[index] = answer[0]!;
     this.temperatureK[index] = answer[1]!;
@@ -97,20 +100,28 @@ export class CylinderEnds {
   /** Reads every end's pressure, temperature and enthalpy from its mass and energy. */
   observe(): void {
     const fluid = this.fluid;
-    const { query, answer } = this.mixture;
+    const { query, answer } = fluid;
+    const mixedQuery = this.mixture.query;
     const nearStep = this.nearStep;
     for (let i = 0; i < this.count; i++) {
       const mass = this.massKg[i]!;
       const density = mass / this.volumeM3[i]!;
       const internal = this.energyJ[i]! / mass;
-      const airRatio = this.airKg[i]! / mass;
-      if (airRatio < LEAST_AIR_RATIO) this.airKg[i] = 0;
-      query[0] = density;
-      query[1] = internal;
-      query[2] = airRatio;
-      query[3] = this.temperatureK[i]!;
+      // Written so that what is no more than rounding is left behind, on either side of nothing.
+      const airRatio = this.airKg[i]! > LEAST_AIR_RATIO * mass ? this.airKg[i]! / mass : 0;
+      if (airRatio === 0) this.airKg[i] = 0;
       fluid.nearStep = nearStep[i]!;
-      this.mixture.look();
+      if (airRatio > UNCOUNTED_AIR_RATIO) {
+        mixedQuery[0] = density;
+        mixedQuery[1] = internal;
+        mixedQuery[2] = airRatio;
+        mixedQuery[3] = this.temperatureK[i]!;
+        this.mixture.look();
+      } else {
+        query[0] = density;
+        query[1] = internal;
+        fluid.look();
+      }
       nearStep[i] = fluid.nearStep;
       const p = answer[0]!;
       const last = this.pressurePa[i]!;
@@ -166,8 +177,11 @@ export class CylinderEnds {
       this.volumeM3[i] = next;
       this.massFlowKgPerS[i] = 0;
       this.energyFlowW[i] = 0;
-      this.airKg[i] = this.airKg[i]! + this.airFlowKgPerS[i]! * stepS;
-      this.airFlowKgPerS[i] = 0;
+      const airFlow = this.airFlowKgPerS[i]!;
+      if (airFlow !== 0) {
+        this.airKg[i] = this.airKg[i]! + airFlow * stepS;
+        this.airFlowKgPerS[i] = 0;
+      }
     }
   }
 }

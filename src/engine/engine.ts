@@ -279,13 +279,15 @@ export class Engine {
     const exhausted = record.endExhaustKgPerS;
     const massIn = ends.massFlowKgPerS;
     const energyIn = ends.energyFlowW;
-    const airIn = ends.airFlowKgPerS;
     for (let i = 0; i < areas.length; i++) {
       const flow = massFlowKgPerS[i]!;
       exhausted[i] = flow;
       massIn[i] = massIn[i]! - flow;
       energyIn[i] = energyIn[i]! - enthalpyFlowW[i]!;
-      airIn[i] = airIn[i]! - airFlowKgPerS[i]!;
+    }
+    if (network.holdsAir) {
+      const airIn = ends.airFlowKgPerS;
+      for (let i = 0; i < areas.length; i++) airIn[i] = airIn[i]! - airFlowKgPerS[i]!;
     }
     const mouths = network.mouths;
     for (let i = 0; i < mouths.length; i++) {

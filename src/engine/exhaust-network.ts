@@ -34,6 +34,8 @@ export class ExhaustNetwork {
   latentJ = 0;
   /** Air in all pipes of a steam machine, kg, carried along with the flows. */
   airKg = 0.5;
+  /** Whether there was any, or any came, in the last tick. */
+  holdsAir = true;
 
   /** True where the first pipes meet in a last one; otherwise every pipe has a mouth of its own. */
   readonly hasJunction: boolean;
@@ -106,9 +108,8 @@ export class ExhaustNetwork {
       this.massKg += pipe.massKg();
     }
     this.latentJ = this.massKg * (enthalpyJPerKg - pipeEnthalpy);
-    this.gas.latentJPerKg = enthalpyJPerKg - pipeEnthalpy;
-    this.gas.airRatio = airK > 0 ? 1 : 0;
-    this.airKg = this.massKg * this.gas.airRatio;
+    this.airKg = airK > 0 ? this.massKg : 0;
+    this.shareLatent();
     for (const end of this.portEnds) end.reset();
     this.junction?.reset();
     for (const mouth of this.mouths) mouth.reset(0);
@@ -129,11 +130,7 @@ export class ExhaustNetwork {
       latentFlow += end.latentFlowW;
       airFlow += end.airFlowKgPerS;
     }
-    const { junction } = this;
-    if (junction !== null) {
-      junction.process();
-      junction.processAir();
-    }
+    if (this.junction !== null) this.junction.process();
     const rise = this.box === null ? 0 : this.box.risePa;
     let volumeFlow = 0;
     for (let i = 0; i < this.mouths.length; i++) {
@@ -148,10 +145,9 @@ export class ExhaustNetwork {
     if (this.box !== null) this.box.process(volumeFlow);
     this.massKg += massFlow * this.stepS;
     this.latentJ += latentFlow * this.stepS;
-    for (let i = 0; i < pipes.length; i++) pipes[i]!.air.process();
-    this.airKg += airFlow * this.stepS;
-    this.gas.latentJPerKg = this.latentJ / this.massKg;
-    this.gas.airRatio = this.airKg / this.massKg;
+    this.holdsAir = airFlow !== 0 || this.airKg !== 0;
+    if (this.holdsAir) this.carryAir(airFlow);
+    this.shareLatent();
   }
 
   /** Mass in the pipes by their cells, kg. */
@@ -208,6 +204,21 @@ export class ExhaustNetwork {
         this.mouths.reduce((sum, mouth) => sum + mouth.flooredCount, this.junction?.flooredCount ?? 0),
       choked: this.junction?.chokedCount ?? 0,
     };
+  }
+
+  private carryAir(airFlowKgPerS: number): void {
+    this.junction?.processAir();
+    let isAbsent = true;
+    for (let i = 0; i < this.pipes.length; i++) {
+      const { air } = this.pipes[i]!;
+      air.process();
+      if (!air.isAbsent) isAbsent = false;
+    }
+    this.airKg = isAbsent ? 0 : this.airKg + airFlowKgPerS * this.stepS;
+  }
+
+  private shareLatent(): void {
+    this.gas.latentJPerKg = (this.latentJ - this.airKg * this.gas.airLatentRiseJPerKg) / this.massKg;
   }
 
   private makeBox(): DraughtBox | null {

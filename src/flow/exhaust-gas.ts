@@ -16,11 +16,9 @@ const leastSteamRatio = 1e-6;
  */
 export class ExhaustGas {
   readonly gas: PipeGas;
-  /** Latent energy per unit mass now in the network, J/kg. Kept by the network. */
+  /** Latent energy per unit mass of the steam, or the only fluid, now in the network, J/kg. Kept by the network. */
   latentJPerKg = 0;
-  /** Share of air in the network's gas, 0 to 1, in the mean. Kept by the network. */
-  airRatio = 0.5;
-  /** Latent energy of a kilogram of air beyond that of a kilogram of exhaust, J/kg. */
+  /** By how much that of air among the steam is higher, J/kg. */
   airLatentRiseJPerKg = 0;
   /** What `mix` reads: real enthalpy, J/kg of all; temperature, K; share of air. */
   readonly mixtureQuery = new Float64Array(3);
@@ -52,12 +50,6 @@ export class ExhaustGas {
     for (let i = 0; i < enthalpyCount; i++) {
       this.pipeEnthalpyJPerKg[i] = scale * specificWorkAt(firstJPerKg + i / this.perStep);
     }
-    this.airRatio = 0;
-  }
-
-  /** Latent energy of the network's gas where its share of air is this: well mixed but for what air brings of its own, J/kg. */
-  latentAt(airRatio: number): number {
-    return this.latentJPerKg + (airRatio - this.airRatio) * this.airLatentRiseJPerKg;
   }
 
   /** Stagnation enthalpy that the pipe gas is given for a real one, J/kg; held at the ends of the table. */
@@ -79,11 +71,15 @@ export class ExhaustGas {
     return this.perSpecificWork * DRY_AIR_GAS_CONSTANT_J_PER_KG_K * temperatureK;
   }
 
-  /** The same for the mixture of steam and air in `mixtureQuery`: each has the volume that it would have alone, side by side. */
+  /** The same as `pipeEnthalpyFor` for the mixture of steam and air in `mixtureQuery`: each has the volume that it would have alone, side by side. */
   mix(): void {
     const query = this.mixtureQuery;
     const temperatureK = query[1]!;
     const air = query[2]!;
+    if (!(air > 0)) {
+      this.mixtureAnswer[0] = this.pipeEnthalpyFor(query[0]!);
+      return;
+    }
     const steam = 1 - air;
     const airPart = air * this.airPipeEnthalpy(temperatureK);
     if (steam < leastSteamRatio) {

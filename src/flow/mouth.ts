@@ -150,7 +150,7 @@ export class Mouth {
       }
       mass = area * density * u;
       energyW = u * ((area * g * facePa) / (g - 1) + 0.5 * mass * u);
-      latentW = mass * this.gas.latentAt(pipe.air.rightRatio);
+      latentW = mass * (this.gas.latentJPerKg + pipe.air.rightRatio * this.gas.airLatentRiseJPerKg);
       this.airFlowKgPerS = mass * pipe.air.rightRatio;
       this.densityKgPerM3 = density;
       this.volumeFlowM3PerS = u * area * expansion;

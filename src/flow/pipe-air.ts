@@ -16,7 +16,8 @@ export class PipeAir {
   readonly densityKgPerM3: Float64Array;
 
   private readonly ratio: Float64Array;
-  private isAbsent = true;
+  /** Whether there is none in the pipe. */
+  isAbsent = true;
 
   constructor(private readonly cells: PipeCells) {
     this.densityKgPerM3 = new Float64Array(cells.cellCount);
@@ -42,27 +43,26 @@ export class PipeAir {
     const { state, cellFactor, faceMassKgPerS, cellCount } = this.cells;
     const last = cellCount - 1;
     let here = ratio[0]!;
-    let most = 0;
+    let isAbsent = true;
     for (let i = 0; i <= last; i++) {
       const next = i < last ? ratio[i + 1]! : 0;
       const mass = faceMassKgPerS[i + 1]!;
       const leaving = i < last ? mass * (mass > 0 ? here : next) : this.rightKgPerS;
       const density = state[3 * i]!;
-      const held = densityKgPerM3[i]! + cellFactor[i]! * (air - leaving);
-      // More air than gas is only where the gas itself had to be held.
-      const mine = held < density ? held : density;
-      densityKgPerM3[i] = mine;
-      const share = mine / density;
-      ratio[i] = share;
-      if (share > most) most = share;
+      const mine = densityKgPerM3[i]! + cellFactor[i]! * (air - leaving);
       air = leaving;
       here = next;
+      if (mine > LEAST_AIR_RATIO * density) {
+        // More air than gas is only where the gas itself had to be held.
+        densityKgPerM3[i] = mine < density ? mine : density;
+        ratio[i] = mine < density ? mine / density : 1;
+        isAbsent = false;
+      } else if (mine !== 0) {
+        densityKgPerM3[i] = 0;
+        ratio[i] = 0;
+      }
     }
-    this.isAbsent = !(most > LEAST_AIR_RATIO);
-    if (this.isAbsent) {
-      densityKgPerM3.fill(0);
-      ratio.fill(0);
-    }
+    this.isAbsent = isAbsent;
     this.leftRatio = ratio[0]!;
     this.rightRatio = ratio[last]!;
   }

@@ -46,6 +46,11 @@ export class PortEnd {
   private readonly rush: Rush;
   private readonly group: PortGroup;
   private entryDensity = 1;
+  // Shares of air about the ports in the last tick, summed; 0 where there was none.
+  private airBefore = 0.5;
+  // Share of air in what leaves through a port.
+  private outgoingAirRatio = 0.5;
+  // For what comes from each port, and last for the leak.
   private readonly pipeEnthalpy: Float64Array;
 
   constructor(
@@ -57,7 +62,7 @@ export class PortEnd {
     private readonly fluidExponent: number,
     private readonly stepS: number,
   ) {
-    this.pipeEnthalpy = new Float64Array(portCount);
+    this.pipeEnthalpy = new Float64Array(portCount + 1);
     const pipeExponent = gas.gas.isentropicExponent;
     this.group = new PortGroup(pipe, ports, firstPort, portCount, fluidExponent, pipeExponent, stepS);
     this.rush = new Rush(fluidExponent);
@@ -89,14 +94,14 @@ export class PortEnd {
     this.facePressurePa = this.pipe.leftPressurePa;
     this.risePaSPerKg = this.pipe.leftImpedance / (this.pipe.leftDensity * this.pipe.leftAreaM2);
     this.velocityMPerS = this.totalFlowKgPerS = this.latentFlowW = this.airFlowKgPerS = 0;
+    this.airBefore = this.outgoingAirRatio = 0;
     this.heldCount = this.flooredCount = 0;
   }
 
   /** Finds the flows, closes the pipe's left end with them and leaves them for the cylinders. */
   process(): void {
     const pipe = this.pipe;
-    const { areaM2, pressurePa, densityKgPerM3, enthalpyJPerKg, massKg, enthalpyFlowW } = this.ports;
-    const { temperatureK, airRatio, airFlowKgPerS } = this.ports;
+    const { areaM2, pressurePa, densityKgPerM3, enthalpyJPerKg, massKg, enthalpyFlowW, airRatio } = this.ports;
     const flows = this.ports.massFlowKgPerS;
     const pipeEnthalpy = this.pipeEnthalpy;
     const first = this.firstPort;
@@ -110,34 +115,21 @@ export class PortEnd {
     const outward = this.outward;
     const inward = this.inward;
     const leak = this.leakKgPerS;
-    const { gas } = this;
-    const { mixtureQuery, mixtureAnswer } = gas;
-    let leakPipeEnthalpy = 0;
-    if (leak > 0) {
-      const counted = countedAirRatio(this.leakAirRatio);
-      if (counted > 0) {
-        mixtureQuery[0] = this.leakEnthalpyJPerKg;
-        mixtureQuery[1] = this.leakTemperatureK;
-        mixtureQuery[2] = counted;
-        gas.mix();
-        leakPipeEnthalpy = mixtureAnswer[0]!;
-      } else leakPipeEnthalpy = gas.pipeEnthalpyFor(this.leakEnthalpyJPerKg);
-    }
+    let leakPipeEnthalpy = leak > 0 ? this.gas.pipeEnthalpyFor(this.leakEnthalpyJPerKg) : 0;
 
+    let airAbout = pipe.air.leftRatio + this.leakAirRatio;
     let openCount = 0;
     for (let j = first; j < end; j++) {
       if (areaM2[j]! > 0) {
         openCount++;
-        const counted = countedAirRatio(airRatio[j]!);
-        if (counted > 0) {
-          mixtureQuery[0] = enthalpyJPerKg[j]!;
-          mixtureQuery[1] = temperatureK[j]!;
-          mixtureQuery[2] = counted;
-          gas.mix();
-          pipeEnthalpy[j - first] = mixtureAnswer[0]!;
-        } else pipeEnthalpy[j - first] = gas.pipeEnthalpyFor(enthalpyJPerKg[j]!);
+        airAbout += airRatio[j]!;
+        pipeEnthalpy[j - first] = this.gas.pipeEnthalpyFor(enthalpyJPerKg[j]!);
       }
       flows[j] = 0;
+    }
+    if (airAbout > 0) {
+      this.mix();
+      if (leak > 0) leakPipeEnthalpy = pipeEnthalpy[this.portCount]!;
     }
     let entryDensity = this.entryDensity;
     let total = leak;
@@ -231,15 +223,12 @@ export class PortEnd {
       total > 0
         ? enteringW / enteringKgPerS
         : (g / (g - 1)) * (facePa / Math.max(outgoingDensity, 0.1 * pipe.leftDensity)) + 0.5 * u * u;
-    const leakAir = leak * this.leakAirRatio;
-    let outgoingAirRatio = pipe.air.leftRatio;
-    if (total > 0) {
-      let enteringAir = leakAir;
-      for (let j = first; j < end; j++) if (flows[j]! > 0) enteringAir += flows[j]! * airRatio[j]!;
-      outgoingAirRatio = enteringAir / enteringKgPerS;
+    this.totalFlowKgPerS = total;
+    if (airAbout + this.airBefore > 0) {
+      this.airBefore = airAbout;
+      this.takeAir();
     }
-    const latent = gas.latentAt(outgoingAirRatio);
-    let airIn = leakAir;
+    const latent = this.gas.latentJPerKg + this.outgoingAirRatio * this.gas.airLatentRiseJPerKg;
     let energyW = leak * leakPipeEnthalpy;
     let latentW = leak * (this.leakEnthalpyJPerKg - leakPipeEnthalpy);
     for (let j = first; j < end; j++) {
@@ -248,23 +237,62 @@ export class PortEnd {
         energyW += flow * pipeEnthalpy[j - first]!;
         latentW += flow * (enthalpyJPerKg[j]! - pipeEnthalpy[j - first]!);
         enthalpyFlowW[j] = flow * enthalpyJPerKg[j]!;
-        airFlowKgPerS[j] = flow * airRatio[j]!;
       } else {
         energyW += flow * outgoing;
         latentW += flow * latent;
         enthalpyFlowW[j] = flow * (outgoing + latent);
-        airFlowKgPerS[j] = flow * outgoingAirRatio;
       }
-      airIn += airFlowKgPerS[j]!;
     }
     this.latentFlowW = latentW;
-    this.airFlowKgPerS = airIn;
-    pipe.air.leftKgPerS = airIn;
-    this.totalFlowKgPerS = total;
     this.velocityMPerS = u;
     this.facePressurePa = facePa;
     this.risePaSPerKg = z / (densityAtFace * pipeAreaM2);
     pipe.closeLeft(total, u, facePa, energyW);
+  }
+
+  // What comes mixed with air is given the enthalpy of the mixture in the pipe.
+  private mix(): void {
+    const { gas, pipeEnthalpy, firstPort, portCount } = this;
+    const { areaM2, enthalpyJPerKg, temperatureK, airRatio } = this.ports;
+    const { mixtureQuery, mixtureAnswer } = gas;
+    for (let i = 0; i <= portCount; i++) {
+      const j = firstPort + i;
+      const isLeak = i === portCount;
+      if (!isLeak && !(areaM2[j]! > 0)) continue;
+      mixtureQuery[0] = isLeak ? this.leakEnthalpyJPerKg : enthalpyJPerKg[j]!;
+      mixtureQuery[1] = isLeak ? this.leakTemperatureK : temperatureK[j]!;
+      mixtureQuery[2] = countedAirRatio(isLeak ? this.leakAirRatio : airRatio[j]!);
+      gas.mix();
+      pipeEnthalpy[i] = mixtureAnswer[0]!;
+    }
+  }
+
+  // Hands out the air with the flows as found. What leaves through a port takes the mean share of what enters, or, when
+  // nothing does, the pipe's own.
+  private takeAir(): void {
+    const { firstPort, portCount, leakKgPerS } = this;
+    const { massFlowKgPerS, airRatio, airFlowKgPerS } = this.ports;
+    const { air } = this.pipe;
+    let entering = leakKgPerS;
+    let sum = leakKgPerS * this.leakAirRatio;
+    for (let j = firstPort; j < firstPort + portCount; j++) {
+      const flow = massFlowKgPerS[j]!;
+      if (!(flow > 0)) continue;
+      const airFlow = flow * airRatio[j]!;
+      airFlowKgPerS[j] = airFlow;
+      entering += flow;
+      sum += airFlow;
+    }
+    const outgoingRatio = this.totalFlowKgPerS > 0 ? sum / entering : air.leftRatio;
+    for (let j = firstPort; j < firstPort + portCount; j++) {
+      const flow = massFlowKgPerS[j]!;
+      if (flow > 0) continue;
+      const airFlow = flow * outgoingRatio;
+      airFlowKgPerS[j] = airFlow;
+      sum += airFlow;
+    }
+    this.outgoingAirRatio = outgoingRatio;
+    this.airFlowKgPerS = air.leftKgPerS = sum;
   }
 
   /** Bore area of the pipe, m2. */

@@ -1,4 +1,4 @@
-import { LEAST_AIR_RATIO, SteamAir } from "../steam/steam-air.js";
+import { LEAST_AIR_RATIO, SteamAir, UNCOUNTED_AIR_RATIO } from "../steam/steam-air.js";
 import type { WorkingFluid } from "../steam/working-fluid.js";
 
 // Where the search for a mixture's temperature begins. [common practice]
@@ -62,16 +62,24 @@ export class Vessel {
     const density = this.massKg / this.volumeM3;
     const internal = this.energyJ / this.massKg;
     const fluid = this.fluid;
-    const airRatio = this.airKg / this.massKg;
-    if (airRatio < LEAST_AIR_RATIO) this.airKg = 0;
-    const { query, answer } = this.mixture;
-    query[0] = density;
-    query[1] = internal;
-    query[2] = airRatio;
-    query[3] = this.temperatureK;
+    // Written so that what is no more than rounding is left behind, on either side of nothing.
+    const airRatio = this.airKg > LEAST_AIR_RATIO * this.massKg ? this.airKg / this.massKg : 0;
+    if (airRatio === 0) this.airKg = 0;
     fluid.nearStep = this.nearStep;
-    this.mixture.look();
+    if (airRatio > UNCOUNTED_AIR_RATIO) {
+      const { query } = this.mixture;
+      query[0] = density;
+      query[1] = internal;
+      query[2] = airRatio;
+      query[3] = this.temperatureK;
+      this.mixture.look();
+    } else {
+      fluid.query[0] = density;
+      fluid.query[1] = internal;
+      fluid.look();
+    }
     this.nearStep = fluid.nearStep;
+    const { answer } = fluid;
     const p = answer[0]!;
     this.temperatureK = answer[1]!;
     this.airRatio = airRatio;

@@ -33,39 +33,27 @@ const mostSteps = 40;
 const hottestK = 5000;
 
 /**
- * Pressure and temperature of a working fluid that may hold air. Up to `UNCOUNTED_AIR_RATIO`, and so always where air itself
- * is the fluid, that is its own look-up, bit for bit. Else they are those of steam and air mixed in one volume, each as if it filled
- * the room alone (Gibbs and Dalton). Both have one temperature, found by Newton's rule from the last one: in the tables temperature is straight in energy within a
+ * Pressure and temperature of steam and air mixed in one volume, each as if it filled the room alone (Gibbs and Dalton). Both
+ * have one temperature, found by Newton's rule from the last one: in the tables temperature is straight in energy within a
  * cell, so two looks are the rule. Wet mixtures hold water, saturated steam and air. Steam below 272.5 K is taken as ice
- * whose vapour keeps at most 600 Pa.
+ * whose vapour keeps at most 600 Pa. Up to `UNCOUNTED_AIR_RATIO` steam's own `look` does.
  *
  * An owner fills `query` and calls `look`; nothing is handed over that would take room on the heap.
  */
 export class SteamAir {
   /** Density of both together, kg/m3; their internal energy, J/kg of both; share of air; a temperature nearby, K. */
   readonly query = new Float64Array(4);
-  /** Pressure, Pa; temperature, K; energy short of dry saturated steam, J/kg of both. */
-  readonly answer = new Float64Array(3);
 
-  /** @param steam or air, then never mixed; its `nearStep` is used and left as by its own `look` */
+  /** @param steam as it does itself, `look` answers in its `answer`: energy short of dry saturation is per kilogram of both */
   constructor(private readonly steam: WorkingFluid) {}
 
   /** Answers the state in `query`. Any number is legal, NaN included. */
   look(): void {
-    const { query, answer, steam } = this;
-    const { query: steamQuery, answer: found } = steam;
+    const { query, steam } = this;
+    const { query: steamQuery, answer } = steam;
     const density = query[0]!;
     const energy = query[1]!;
     const air = countedAirRatio(query[2]!);
-    if (!(air > 0)) {
-      steamQuery[0] = density;
-      steamQuery[1] = energy;
-      steam.look();
-      answer[0] = found[0]!;
-      answer[1] = found[1]!;
-      answer[2] = found[2]!;
-      return;
-    }
     const share = 1 - air;
     if (share < leastSteamRatio) {
       const t = TRIPLE_POINT_K + (energy - MIXED_AIR_ENERGY_J_PER_KG) / AIR_HEAT;
@@ -82,17 +70,19 @@ export class SteamAir {
     const airHeat = perSteam * AIR_HEAT;
     const steamEnergy = energy / share - perSteam * (MIXED_AIR_ENERGY_J_PER_KG - AIR_HEAT * TRIPLE_POINT_K);
     steamQuery[0] = thinness < 1 ? thinnestKgPerM3 : steamDensity;
+    steam.hasSlopes = 1;
     let temperatureK = query[3]!;
     let stepK = 0;
-    // Warmer steam means colder air, so the answer lies between the warmest start that was too cold and the coldest too warm.
+    // Warmer air means colder steam, so the answer lies between the warmest guess that was too cold and the coldest too warm.
     let tooColdK = 0;
     let tooWarmK = hottestK;
     for (let k = 0; k < mostSteps; k++) {
       steamQuery[1] = steamEnergy - airHeat * temperatureK;
+      answer[5] = 0;
       steam.look();
-      const beyond = found[5]!;
-      const rise = beyond === 0 ? found[3]! : 1 / beyondJPerKgK;
-      stepK = (found[1]! + beyond * rise - temperatureK) / (1 + airHeat * rise);
+      const beyond = answer[5]!;
+      const rise = beyond === 0 ? answer[3]! : 1 / beyondJPerKgK;
+      stepK = (answer[1]! + beyond * rise - temperatureK) / (1 + airHeat * rise);
       if (!(stepK > smallestStepK || stepK < -smallestStepK)) {
         temperatureK += stepK;
         break;
@@ -102,13 +92,13 @@ export class SteamAir {
       const next = temperatureK + stepK;
       temperatureK = next > tooColdK && next < tooWarmK ? next : 0.5 * (tooColdK + tooWarmK);
     }
-    const tableK = found[1]!;
-    const isBeyond = found[5]! !== 0;
+    steam.hasSlopes = 0;
     // What the last step still changes, straight within the cell; beyond the table in proportion to the temperature.
-    const steamPa = isBeyond ? (found[0]! * temperatureK) / tableK : found[0]! - found[4]! * airHeat * stepK;
+    const steamPa =
+      answer[5]! !== 0 ? (answer[0]! * temperatureK) / answer[1]! : answer[0]! - answer[4]! * airHeat * stepK;
     answer[0] = thinness * steamPa + density * air * AIR_R * temperatureK;
     answer[1] = temperatureK;
-    answer[2] = share * found[2]!;
+    answer[2] = share * answer[2]!;
     // Cold is within the range of a mixture; heat above the tables is counted once, not once a step.
     steam.outOfRangeCount = temperatureK < HIGHEST_VAPOUR_TEMPERATURE_K ? rangeCount : rangeCount + 1;
   }

@@ -51,13 +51,15 @@ const MOST_STEPS_TO_PLACE = 64;
  */
 export class WorkingFluid {
   /**
-   * What `look` writes: pressure in Pa; temperature in K; of wet gas the energy short of the saturation line, J/kg; rise of
-   * temperature and of pressure with internal energy, K and Pa per J/kg; and how far the energy lay beyond the table, J/kg:
-   * negative below, positive above, else 0.
+   * What `look` writes: pressure in Pa; temperature in K; of wet gas the energy short of the saturation line, J/kg. Where
+   * `hasSlopes` is set, also the rise of temperature and of pressure with internal energy, K and Pa per J/kg. And, only where
+   * the energy lay beyond the table, by how much, J/kg: negative below, positive above.
    */
   readonly answer = new Float64Array(6);
   /** 1 when the last state looked up lies below the saturation line, else 0. */
   isWet = 0;
+  /** Whether `look` gives the slopes too: 1 or 0. */
+  hasSlopes = 0;
   /** How many values looked up lay outside the table. Anyone may set it back to 0. */
   outOfRangeCount = 0;
   private readonly columnBase: number;
@@ -149,22 +151,20 @@ export class WorkingFluid {
     if (column < this.dryColumnCount && (above >= 0 || column < this.firstWetColumn)) {
       const dry = this.dry;
       const spread = columns[at + COLUMN_DRY_SPREAD]! + across * columns[at + COLUMN_DRY_SPREAD_RISE]!;
-      let y = 1 + above * spread;
-      let beyond = 0;
-      if (!(y >= 1)) {
-        beyond = (y - 1) / spread;
-        y = 1;
+      const unbound = 1 + above * spread;
+      if (!(unbound >= 1)) {
+        this.answer[5] = above;
         this.outOfRangeCount++;
-      } else if (y > HIGHEST_Y) {
-        beyond = (y - HIGHEST_Y) / spread;
-        y = HIGHEST_Y;
+      } else if (unbound > HIGHEST_Y) {
+        this.answer[5] = above - (HIGHEST_Y - 1) / spread;
         this.outOfRangeCount++;
       }
+      // Branches that set the number to the table's end would make it one of the heap, once they have been taken.
+      const y = Math.min(HIGHEST_Y, unbound >= 1 ? unbound : 1);
       floats[0] = y;
       let row = (words[0]! - BITS_OF_ONE) >> ROW_SHIFT;
       if (row >= ROW_COUNT) row = ROW_COUNT - 1;
-      const inverseHeight = rowInverseHeights[row]!;
-      const up = (y - rowEdges[row]!) * inverseHeight;
+      const up = (y - rowEdges[row]!) * rowInverseHeights[row]!;
       const left = (column * ROW_EDGE_COUNT + row) * 2;
       const right = left + ROW_EDGE_COUNT * 2;
       const dq0 = dry[left + 2]! - dry[left]!;
@@ -175,14 +175,14 @@ export class WorkingFluid {
       const q1 = dry[right]! + up * dq1;
       const t0 = dry[left + 1]! + up * dt0;
       const t1 = dry[right + 1]! + up * dt1;
-      const perEnergy = spread * inverseHeight;
       this.answer[0] = density * (q0 + across * (q1 - q0));
       this.answer[1] = t0 + across * (t1 - t0);
       this.answer[2] = 0;
+      this.isWet = 0;
+      if (this.hasSlopes === 0) return;
+      const perEnergy = spread * rowInverseHeights[row]!;
       this.answer[3] = perEnergy * (dt0 + across * (dt1 - dt0));
       this.answer[4] = perEnergy * density * (dq0 + across * (dq1 - dq0));
-      this.answer[5] = beyond;
-      this.isWet = 0;
       return;
     }
     // On the line energy is A(T) + B(T) v, so temperature follows from a table of one dimension; the table of starts
@@ -222,13 +222,12 @@ export class WorkingFluid {
     const foundJPerKg = saturation[found]! + saturation[found + 1]! * volume;
     const spanJPerKg = saturation[found + 3]! + saturation[found + 4]! * volume - foundJPerKg;
     let within = (energy - foundJPerKg) / spanJPerKg;
-    let beyond = 0;
     if (!(within >= 0)) {
-      beyond = within * spanJPerKg;
+      this.answer[5] = energy - foundJPerKg;
       within = 0;
       this.outOfRangeCount++;
     } else if (within > 1) {
-      beyond = (within - 1) * spanJPerKg;
+      this.answer[5] = energy - foundJPerKg - spanJPerKg;
       within = 1;
       this.outOfRangeCount++;
     }
@@ -237,10 +236,10 @@ export class WorkingFluid {
     this.answer[0] = saturation[from]! + within * pressureStepPa;
     this.answer[1] = this.lowestTemperature + (step + within) * this.saturationStepK;
     this.answer[2] = above < 0 ? -above : 0;
+    this.isWet = 1;
+    if (this.hasSlopes === 0) return;
     this.answer[3] = this.saturationStepK / spanJPerKg;
     this.answer[4] = pressureStepPa / spanJPerKg;
-    this.answer[5] = beyond;
-    this.isWet = 1;
   }
 }
 
