@@ -22,8 +22,8 @@ export interface FluidStates {
   /** Share of air among steam in what comes from the open, and in what fills the machine at rest: 1 or 0. */
   readonly airRatio: number;
   readonly stillAirRatio: number;
-  /** Temperature of cylinders that hold gas at rest while the boiler is at work beside them, before any turn. */
-  readonly restK: number;
+  /** The working fluid as it stands in the pipes of a machine at work: dry saturated steam, or air, at the outside pressure. */
+  readonly exhausted: FluidState;
   readonly outsidePa: number;
 }
 
@@ -45,18 +45,20 @@ export function fluidStates(description: EngineDescription, fluid: WorkingFluid)
     ? mixedAirState(ambient.pressurePa, ambient.temperatureK)
     : stateFromPressureTemperature(fluid, ambient.pressurePa, ambient.temperatureK);
   const isSaturated = isSteam && boiler.superheatK <= 0;
-  const condensed = (pressurePa: number) =>
-    isSteam ? saturatedVapour(pressurePa) : stateFromPressureTemperature(fluid, pressurePa, ambient.temperatureK);
+  const outsidePa = condenserPa ?? ambient.pressurePa;
+  const exhausted = isSteam
+    ? saturatedVapour(outsidePa)
+    : stateFromPressureTemperature(fluid, outsidePa, ambient.temperatureK);
   return {
     boiler: isSaturated
       ? saturatedVapour(boiler.pressurePa)
       : stateFromPressureTemperature(fluid, boiler.pressurePa, boiler.temperatureK),
     air,
-    still: condenserPa === null ? air : condensed(condenserPa),
+    still: condenserPa === null ? air : exhausted,
     airRatio: isSteam ? 1 : 0,
     stillAirRatio: isSteam && condenserPa === null ? 1 : 0,
-    restK: condensed(condenserPa ?? ambient.pressurePa).temperatureK,
-    outsidePa: condenserPa ?? ambient.pressurePa,
+    exhausted,
+    outsidePa,
   };
 }
 

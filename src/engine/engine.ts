@@ -55,6 +55,8 @@ export class Engine {
   readonly ledger = new EngineLedger();
   /** One number, the regulator's opening as a running machine sets it. */
   readonly regulatorRatio: Float64Array;
+  /** Gas in the exhaust pipes of a machine at work: dry saturated steam, or air where that is the working fluid. */
+  readonly exhausted: { readonly densityKgPerM3: number; readonly soundSpeedMPerS: number };
 
   private readonly fluid: WorkingFluid;
   private readonly states: FluidStates;
@@ -101,6 +103,11 @@ export class Engine {
       surroundingsOf(description, this.states),
       stubBoreM,
     );
+    this.network.reset(this.states.outsidePa, this.states.exhausted.enthalpyJPerKg);
+    this.exhausted = {
+      densityKgPerM3: this.network.pipes[0]!.leftDensity,
+      soundSpeedMPerS: this.network.meanSoundSpeedMPerS(),
+    };
     this.leastChestM3 = leastChestVolumeM3(
       description,
       this.motion,
@@ -143,7 +150,7 @@ export class Engine {
   /** State only: at rest at a shaft angle, cylinders and pipes full of what surrounds them (air, or a condenser's vapour), chest as the regulator implies. */
   reset(shaftRad: number): void {
     const { states, motion, ends } = this;
-    const { still, stillAirRatio } = states;
+    const { still, stillAirRatio, exhausted } = states;
     motion.process(shaftRad);
     for (let i = 0; i < ends.count; i++) {
       ends.reset(i, motion.volumeM3[i]!, still.densityKgPerM3, still.internalEnergyJPerKg, stillAirRatio);
@@ -152,7 +159,7 @@ export class Engine {
     const isCharged = this.chest.isReservoir || this.regulatorRatio[0]! > 0;
     const chest = isCharged ? states.boiler : still;
     this.chest.reset(chest.densityKgPerM3, chest.internalEnergyJPerKg, isCharged ? 0 : stillAirRatio);
-    const metalK = isCharged ? 0.5 * (chest.temperatureK + states.restK) : states.restK;
+    const metalK = isCharged ? 0.5 * (chest.temperatureK + exhausted.temperatureK) : exhausted.temperatureK;
     for (const metal of this.metals) metal.reset(metalK);
     const airK = stillAirRatio > 0 ? still.temperatureK : 0;
     this.network.reset(this.states.outsidePa, still.enthalpyJPerKg, airK);

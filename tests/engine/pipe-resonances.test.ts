@@ -13,7 +13,8 @@ function ringingHz(description: EngineDescription, shaftRad: number, lowHz: numb
   engine.reset(shaftRad);
   const { motion, network, record, plan } = engine;
   for (let i = 0; i < motion.ends.length; i++) expect(motion.exhaustAreaM2[i]).toBe(0);
-  network.reset(101_325 * 1.001, engine["states"].still.enthalpyJPerKg);
+  const { still, stillAirRatio } = engine["states"];
+  network.reset(101_325 * 1.001, still.enthalpyJPerKg, stillAirRatio * still.temperatureK);
   const count = Math.round(0.25 / plan.stepS);
   const flow = new Float64Array(4 * count);
   for (let i = 0; i < count; i++) {
