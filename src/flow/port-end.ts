@@ -258,7 +258,7 @@ export class PortEnd {
     for (let i = 0; i <= portCount; i++) {
       const j = firstPort + i;
       const isLeak = i === portCount;
-      if (!isLeak && !(areaM2[j]! > 0)) continue;
+      if (!((isLeak ? this.leakKgPerS : areaM2[j]!) > 0)) continue;
       mixtureQuery[0] = isLeak ? this.leakEnthalpyJPerKg : enthalpyJPerKg[j]!;
       mixtureQuery[1] = isLeak ? this.leakTemperatureK : temperatureK[j]!;
       mixtureQuery[2] = countedAirRatio(isLeak ? this.leakAirRatio : airRatio[j]!);
