@@ -93,29 +93,15 @@ export class Engine {
     this.ports.slitM.fill(gear.valveGear.kind === "oscillating" ? 0 : gear.valveGear.portLengthM);
     const gas = (this.gas = makeExhaustGas(description, this.fluid, this.states));
     const stubBoreM = Math.sqrt((4 / Math.PI) * Math.max(...this.motion.portAreaMaxM2));
-    this.network = new ExhaustNetwork(
-      description,
-      gas,
-      this.plan,
-      this.stepS,
-      this.ports,
-      this.exponent,
-      surroundingsOf(description, this.states),
-      stubBoreM,
-    );
-    this.network.reset(this.states.outsidePa, this.states.exhausted.enthalpyJPerKg);
+    const { plan, ports, states, stepS, exponent } = this;
+    const around = surroundingsOf(description, states);
+    this.network = new ExhaustNetwork(description, gas, plan, stepS, ports, exponent, around, stubBoreM);
+    this.network.reset(states.outsidePa, states.exhausted.enthalpyJPerKg);
     this.exhausted = {
       densityKgPerM3: this.network.pipes[0]!.leftDensity,
       soundSpeedMPerS: this.network.meanSoundSpeedMPerS(),
     };
-    this.leastChestM3 = leastChestVolumeM3(
-      description,
-      this.motion,
-      this.network,
-      this.states,
-      this.exponent,
-      this.stepS,
-    );
+    this.leastChestM3 = leastChestVolumeM3(description, this.motion, this.network, states, exponent, stepS);
     this.chest = new Vessel(Math.max(description.chestVolumeM3, this.leastChestM3), this.fluid, idealised);
     this.record = new PulseRecord(
       this.network.mouths.length,
@@ -125,7 +111,7 @@ export class Engine {
     );
     this.flowNoise = new FlowNoiseRecord(this.network, this.stepS, description);
     this.exhaustAreaM2 = new Float64Array(endCount);
-    const { motion, ends, chest, network, record, ledger, states, stepS, exponent } = this;
+    const { motion, ends, chest, network, record, ledger } = this;
     const parts: EngineParts = { motion, ends, chest, network, record, ledger, states, stepS, exponent };
     this.admission = new Admission(parts, description.regulatorAreaM2);
     this.regulatorRatio = this.admission.regulatorRatio;
@@ -161,8 +147,7 @@ export class Engine {
     this.chest.reset(chest.densityKgPerM3, chest.internalEnergyJPerKg, isCharged ? 0 : stillAirRatio);
     const metalK = isCharged ? 0.5 * (chest.temperatureK + exhausted.temperatureK) : exhausted.temperatureK;
     for (const metal of this.metals) metal.reset(metalK);
-    const airK = stillAirRatio > 0 ? still.temperatureK : 0;
-    this.network.reset(this.states.outsidePa, still.enthalpyJPerKg, airK);
+    this.network.reset(states.outsidePa, still.enthalpyJPerKg, stillAirRatio * still.temperatureK);
     this.ledger.clear();
     this.admission.reset();
     this.leakage.reset();

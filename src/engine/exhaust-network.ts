@@ -128,7 +128,7 @@ export class ExhaustNetwork {
       end.process();
       massFlow += end.totalFlowKgPerS;
       latentFlow += end.latentFlowW;
-      airFlow += end.airFlowKgPerS;
+      airFlow += end.air.flowKgPerS;
     }
     if (this.junction !== null) this.junction.process();
     const rise = this.box === null ? 0 : this.box.risePa;

@@ -87,8 +87,8 @@ export class ValveLeak {
       }
       portEnd.leakKgPerS = flow;
       portEnd.leakEnthalpyJPerKg = enthalpy;
-      portEnd.leakTemperatureK = chest.temperatureK;
-      portEnd.leakAirRatio = chest.airRatio;
+      portEnd.air.leakTemperatureK = chest.temperatureK;
+      portEnd.air.leakRatio = chest.airRatio;
       total += flow;
       rush.upstreamPa = chestPa;
       rush.downstreamPa = basePa + pipeRise * flow;

@@ -1,7 +1,7 @@
-import { countedAirRatio } from "../steam/steam-air.js";
 import type { ExhaustGas } from "./exhaust-gas.js";
 import type { FiniteVolumePipe } from "./finite-volume-pipe.js";
 import { chokedFlowFactor, criticalPressureRatio, Opening } from "./orifice.js";
+import { PortAir } from "./port-air.js";
 import { PortGroup } from "./port-group.js";
 import type { Ports } from "./ports.js";
 import { Rush } from "./rush.js";
@@ -17,10 +17,8 @@ export class PortEnd {
   /** Leakage past the valve, given by the owner: into the pipe, never back. */
   leakKgPerS = 0;
   leakEnthalpyJPerKg = 0;
-  leakTemperatureK = 0;
-  leakAirRatio = 0;
-  /** Air taken in this tick, for the network's account. */
-  airFlowKgPerS = 0;
+  /** Air that comes and goes with the flows. */
+  readonly air: PortAir;
   /** Latent energy taken in this tick, W, for the network's account. */
   latentFlowW = 0;
   /** Net flow into the pipe this tick. */
@@ -48,8 +46,6 @@ export class PortEnd {
   private entryDensity = 1;
   // Shares of air about the ports in the last tick, summed; 0 where there was none.
   private airBefore = 0.5;
-  // Share of air in what leaves through a port.
-  private outgoingAirRatio = 0.5;
   // For what comes from each port, and last for the leak.
   private readonly pipeEnthalpy: Float64Array;
 
@@ -65,6 +61,7 @@ export class PortEnd {
     this.pipeEnthalpy = new Float64Array(portCount + 1);
     const pipeExponent = gas.gas.isentropicExponent;
     this.group = new PortGroup(pipe, ports, firstPort, portCount, fluidExponent, pipeExponent, stepS);
+    this.air = new PortAir(pipe, gas, ports, firstPort, portCount);
     this.rush = new Rush(fluidExponent);
     this.rushHeadPa = this.rushRatePerS = this.rushPipeRatePerS = 0;
     this.reflectionRatio = 1;
@@ -89,12 +86,12 @@ export class PortEnd {
     for (let j = this.firstPort; j < this.firstPort + this.portCount; j++) {
       this.ports.massFlowKgPerS[j] = 0;
       this.ports.enthalpyFlowW[j] = 0;
-      this.ports.airFlowKgPerS[j] = 0;
     }
     this.facePressurePa = this.pipe.leftPressurePa;
     this.risePaSPerKg = this.pipe.leftImpedance / (this.pipe.leftDensity * this.pipe.leftAreaM2);
-    this.velocityMPerS = this.totalFlowKgPerS = this.latentFlowW = this.airFlowKgPerS = 0;
-    this.airBefore = this.outgoingAirRatio = 0;
+    this.velocityMPerS = this.totalFlowKgPerS = this.latentFlowW = 0;
+    this.airBefore = 0;
+    this.air.reset();
     this.heldCount = this.flooredCount = 0;
   }
 
@@ -112,12 +109,11 @@ export class PortEnd {
     const specificHeat = this.gas.gas.specificHeatJPerKgK;
     const gasConstant = this.gas.gas.gasConstantJPerKgK;
     const cellDensity = pipe.leftDensity;
-    const outward = this.outward;
-    const inward = this.inward;
+    const { outward, inward, air } = this;
     const leak = this.leakKgPerS;
     let leakPipeEnthalpy = leak > 0 ? this.gas.pipeEnthalpyFor(this.leakEnthalpyJPerKg) : 0;
 
-    let airAbout = pipe.air.leftRatio + this.leakAirRatio;
+    let airAbout = pipe.air.leftRatio + air.leakRatio;
     let openCount = 0;
     for (let j = first; j < end; j++) {
       if (areaM2[j]! > 0) {
@@ -127,8 +123,9 @@ export class PortEnd {
       }
       flows[j] = 0;
     }
-    if (airAbout > 0) {
-      this.mix();
+    if (airAbout + this.airBefore > 0) {
+      air.setLeak(leak, this.leakEnthalpyJPerKg);
+      air.mix(pipeEnthalpy);
       if (leak > 0) leakPipeEnthalpy = pipeEnthalpy[this.portCount]!;
     }
     let entryDensity = this.entryDensity;
@@ -223,12 +220,12 @@ export class PortEnd {
       total > 0
         ? enteringW / enteringKgPerS
         : (g / (g - 1)) * (facePa / Math.max(outgoingDensity, 0.1 * pipe.leftDensity)) + 0.5 * u * u;
-    this.totalFlowKgPerS = total;
     if (airAbout + this.airBefore > 0) {
       this.airBefore = airAbout;
-      this.takeAir();
+      air.isEntering = total > 0;
+      air.process();
     }
-    const latent = this.gas.latentJPerKg + this.outgoingAirRatio * this.gas.airLatentRiseJPerKg;
+    const latent = this.gas.latentJPerKg + air.outgoingRatio * this.gas.airLatentRiseJPerKg;
     let energyW = leak * leakPipeEnthalpy;
     let latentW = leak * (this.leakEnthalpyJPerKg - leakPipeEnthalpy);
     for (let j = first; j < end; j++) {
@@ -244,55 +241,11 @@ export class PortEnd {
       }
     }
     this.latentFlowW = latentW;
+    this.totalFlowKgPerS = total;
     this.velocityMPerS = u;
     this.facePressurePa = facePa;
     this.risePaSPerKg = z / (densityAtFace * pipeAreaM2);
     pipe.closeLeft(total, u, facePa, energyW);
-  }
-
-  // What comes mixed with air is given the enthalpy of the mixture in the pipe.
-  private mix(): void {
-    const { gas, pipeEnthalpy, firstPort, portCount } = this;
-    const { areaM2, enthalpyJPerKg, temperatureK, airRatio } = this.ports;
-    const { mixtureQuery, mixtureAnswer } = gas;
-    for (let i = 0; i <= portCount; i++) {
-      const j = firstPort + i;
-      const isLeak = i === portCount;
-      if (!((isLeak ? this.leakKgPerS : areaM2[j]!) > 0)) continue;
-      mixtureQuery[0] = isLeak ? this.leakEnthalpyJPerKg : enthalpyJPerKg[j]!;
-      mixtureQuery[1] = isLeak ? this.leakTemperatureK : temperatureK[j]!;
-      mixtureQuery[2] = countedAirRatio(isLeak ? this.leakAirRatio : airRatio[j]!);
-      gas.mix();
-      pipeEnthalpy[i] = mixtureAnswer[0]!;
-    }
-  }
-
-  // Hands out the air with the flows as found. What leaves through a port takes the mean share of what enters, or, when
-  // nothing does, the pipe's own.
-  private takeAir(): void {
-    const { firstPort, portCount, leakKgPerS } = this;
-    const { massFlowKgPerS, airRatio, airFlowKgPerS } = this.ports;
-    const { air } = this.pipe;
-    let entering = leakKgPerS;
-    let sum = leakKgPerS * this.leakAirRatio;
-    for (let j = firstPort; j < firstPort + portCount; j++) {
-      const flow = massFlowKgPerS[j]!;
-      if (!(flow > 0)) continue;
-      const airFlow = flow * airRatio[j]!;
-      airFlowKgPerS[j] = airFlow;
-      entering += flow;
-      sum += airFlow;
-    }
-    const outgoingRatio = this.totalFlowKgPerS > 0 ? sum / entering : air.leftRatio;
-    for (let j = firstPort; j < firstPort + portCount; j++) {
-      const flow = massFlowKgPerS[j]!;
-      if (flow > 0) continue;
-      const airFlow = flow * outgoingRatio;
-      airFlowKgPerS[j] = airFlow;
-      sum += airFlow;
-    }
-    this.outgoingAirRatio = outgoingRatio;
-    this.airFlowKgPerS = air.leftKgPerS = sum;
   }
 
   /** Bore area of the pipe, m2. */

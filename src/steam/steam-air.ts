@@ -80,7 +80,7 @@ export class SteamAir {
       steamQuery[1] = steamEnergy - airHeat * temperatureK;
       answer[5] = 0;
       steam.look();
-      const beyond = answer[5]!;
+      const beyond = answer[5];
       const rise = beyond === 0 ? answer[3]! : 1 / beyondJPerKgK;
       stepK = (answer[1]! + beyond * rise - temperatureK) / (1 + airHeat * rise);
       if (!(stepK > smallestStepK || stepK < -smallestStepK)) {
