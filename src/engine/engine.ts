@@ -145,7 +145,7 @@ export class Engine {
     const isCharged = this.chest.isReservoir || this.regulatorRatio[0]! > 0;
     const chest = isCharged ? states.boiler : still;
     this.chest.reset(chest.densityKgPerM3, chest.internalEnergyJPerKg, isCharged ? 0 : stillAirRatio);
-    const metalK = isCharged ? 0.5 * (chest.temperatureK + exhausted.temperatureK) : exhausted.temperatureK;
+    const metalK = isCharged ? 0.5 * (chest.temperatureK + exhausted.temperatureK) : still.temperatureK;
     for (const metal of this.metals) metal.reset(metalK);
     this.network.reset(states.outsidePa, still.enthalpyJPerKg, stillAirRatio * still.temperatureK);
     this.ledger.clear();
