@@ -63,15 +63,19 @@ export class Admission {
       record.regulatorKgPerS = flow;
       record.regulatorMPerS = rush.jetMPerS;
       let enthalpy = boiler.enthalpyJPerKg;
+      let air = 0;
       if (!isOutward) {
         // A chest above the boiler gives back through the open regulator.
         flow = -flow;
         enthalpy = chest.enthalpyJPerKg;
+        air = flow * chest.airRatio;
       }
       chest.massFlowKgPerS += flow;
       chest.energyFlowW += flow * enthalpy;
+      chest.airFlowKgPerS += air;
       ledger.inKgPerS += flow;
       ledger.inW += flow * enthalpy;
+      ledger.inAirKgPerS += air;
       chestYield = (exponent * chest.pressurePa) / (chest.densityKgPerM3 * chest.volumeM3);
     }
     const chestPa = chest.middlePa;
@@ -107,12 +111,16 @@ export class Admission {
       const signed = isForward ? flow : -flow;
       ends.massFlowKgPerS[i] = ends.massFlowKgPerS[i]! + signed;
       ends.energyFlowW[i] = ends.energyFlowW[i]! + signed * enthalpy;
+      const air = signed * (isForward ? chest.airRatio : ends.airRatio[i]!);
+      ends.airFlowKgPerS[i] = ends.airFlowKgPerS[i]! + air;
       if (chest.isReservoir) {
         ledger.inKgPerS += signed;
         ledger.inW += signed * enthalpy;
+        ledger.inAirKgPerS += air;
       } else {
         chest.massFlowKgPerS -= signed;
         chest.energyFlowW -= signed * enthalpy;
+        chest.airFlowKgPerS -= air;
       }
       record.endSteamKgPerS[i] = signed;
       rush.upstreamPa = upPa;

@@ -3,8 +3,9 @@ import type { MouthSurroundings } from "../flow/mouth.js";
 import { resolveCutoff } from "../gear/equivalent-eccentric.js";
 import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K, DRY_AIR_ISENTROPIC_EXPONENT } from "../quantities/constants.js";
 import type { FluidState } from "../steam/fluid-state.js";
+import { mixedAirState } from "../steam/mixed-air.js";
 import { fitPipeGas } from "../steam/pipe-gas.js";
-import { ambientVapour, stateFromPressureEnthalpy, stateFromPressureTemperature } from "../steam/state-from.js";
+import { stateFromPressureEnthalpy, stateFromPressureTemperature } from "../steam/state-from.js";
 import { saturatedVapour } from "../steam/steam-states.js";
 import { createAir, createSteam, type WorkingFluid } from "../steam/working-fluid.js";
 import type { EngineDescription } from "./engine-description.js";
@@ -14,10 +15,15 @@ import { smokeboxDensityKgPerM3, smokeboxSoundSpeedMPerS } from "./exhaust-netwo
 /** The states of the working fluid that a machine starts from and is surrounded by. */
 export interface FluidStates {
   readonly boiler: FluidState;
-  /** What leaks in from the open air. */
+  /** What leaks in from the open air; of a steam machine with its energy counted as mixed with steam. */
   readonly air: FluidState;
-  /** What fills the machine at rest and is drawn in at the mouths: air, or the condenser's vapour. */
+  /** What fills the machine at rest: air, or the condenser's vapour. */
   readonly still: FluidState;
+  /** Share of air among steam in what comes from the open, and in what fills the machine at rest: 1 or 0. */
+  readonly airRatio: number;
+  readonly stillAirRatio: number;
+  /** The working fluid as it stands in the pipes of a machine at work: dry saturated steam, or air, at the outside pressure. */
+  readonly exhausted: FluidState;
   readonly outsidePa: number;
 }
 
@@ -33,20 +39,26 @@ export function makeFluid(name: "steam" | "air"): WorkingFluid {
 /** Boiler, air and rest states. @throws RangeError outside the tables */
 export function fluidStates(description: EngineDescription, fluid: WorkingFluid): FluidStates {
   const { boiler, ambient, exhaust } = description;
-  const isSaturated = description.workingFluid === "steam" && boiler.superheatK <= 0;
   const condenserPa = exhaust.condenser?.pressurePa ?? null;
-  const air = ambientVapour(fluid, ambient.pressurePa, ambient.temperatureK);
-  const condensed = (pressurePa: number) =>
-    description.workingFluid === "steam"
-      ? saturatedVapour(pressurePa)
-      : stateFromPressureTemperature(fluid, pressurePa, ambient.temperatureK);
+  const isSteam = description.workingFluid === "steam";
+  const air = isSteam
+    ? mixedAirState(ambient.pressurePa, ambient.temperatureK)
+    : stateFromPressureTemperature(fluid, ambient.pressurePa, ambient.temperatureK);
+  const isSaturated = isSteam && boiler.superheatK <= 0;
+  const outsidePa = condenserPa ?? ambient.pressurePa;
+  const exhausted = isSteam
+    ? saturatedVapour(outsidePa)
+    : stateFromPressureTemperature(fluid, outsidePa, ambient.temperatureK);
   return {
     boiler: isSaturated
       ? saturatedVapour(boiler.pressurePa)
       : stateFromPressureTemperature(fluid, boiler.pressurePa, boiler.temperatureK),
     air,
-    still: condenserPa === null ? air : condensed(condenserPa),
-    outsidePa: condenserPa ?? ambient.pressurePa,
+    still: condenserPa === null ? air : exhausted,
+    airRatio: isSteam ? 1 : 0,
+    stillAirRatio: isSteam && condenserPa === null ? 1 : 0,
+    exhausted,
+    outsidePa,
   };
 }
 
@@ -66,13 +78,21 @@ export function makeExhaustGas(description: EngineDescription, fluid: WorkingFlu
   const gas = fitPipeGas(fluid, states.outsidePa, held);
   const specificWork = (enthalpyJPerKg: number) =>
     states.outsidePa / stateFromPressureEnthalpy(fluid, states.outsidePa, enthalpyJPerKg).densityKgPerM3;
-  return new ExhaustGas(gas, specificWork, first, last, enthalpyCount);
+  const exhaustGas = new ExhaustGas(gas, specificWork, first, last, enthalpyCount);
+  if (states.airRatio > 0) {
+    const airLatent = states.air.enthalpyJPerKg - exhaustGas.airPipeEnthalpy(states.air.temperatureK);
+    exhaustGas.airLatentRiseJPerKg = airLatent - (held - exhaustGas.pipeEnthalpyFor(held));
+  }
+  return exhaustGas;
 }
 
 /** What stands outside the mouths: open air, smokebox or condenser. */
 export function surroundingsOf(description: EngineDescription, states: FluidStates): MouthSurroundings {
   const { ambient, exhaust } = description;
   const boxK = exhaust.smokebox?.temperatureK ?? null;
+  const { still, stillAirRatio } = states;
+  // The gas of a smokebox counts as air.
+  const drawn = stillAirRatio > 0 && boxK !== null ? mixedAirState(states.outsidePa, boxK) : still;
   return {
     pressurePa: states.outsidePa,
     densityKgPerM3:
@@ -83,8 +103,9 @@ export function surroundingsOf(description: EngineDescription, states: FluidStat
       boxK === null
         ? Math.sqrt(DRY_AIR_ISENTROPIC_EXPONENT * DRY_AIR_GAS_CONSTANT_J_PER_KG_K * ambient.temperatureK)
         : smokeboxSoundSpeedMPerS(boxK),
-    inflowDensityKgPerM3: states.still.densityKgPerM3,
-    inflowEnthalpyJPerKg: states.still.enthalpyJPerKg,
+    inflowDensityKgPerM3: drawn.densityKgPerM3,
+    inflowEnthalpyJPerKg: drawn.enthalpyJPerKg,
+    inflowAirRatio: stillAirRatio,
     radiates: exhaust.condenser === null,
   };
 }

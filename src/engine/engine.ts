@@ -2,7 +2,6 @@ import type { ExhaustGas } from "../flow/exhaust-gas.js";
 import { makePorts, type Ports } from "../flow/port-end.js";
 import { Vessel } from "../flow/vessel.js";
 import { Motion } from "../gear/motion.js";
-import type { FluidState } from "../steam/fluid-state.js";
 import type { WorkingFluid } from "../steam/working-fluid.js";
 import { Admission, portDischargeCoefficient } from "./admission.js";
 import { CylinderEnds } from "./cylinder-ends.js";
@@ -62,6 +61,8 @@ export class Engine {
   readonly regulatorRatio: Float64Array;
   /** What else is set, in the order of `sideControls`. */
   readonly side = restingControls();
+  /** Gas in the exhaust pipes of a machine at work: dry saturated steam, or air where that is the working fluid. */
+  readonly exhausted: { readonly densityKgPerM3: number; readonly soundSpeedMPerS: number };
 
   private readonly fluid: WorkingFluid;
   private readonly states: FluidStates;
@@ -92,29 +93,21 @@ export class Engine {
     const endCount = this.motion.ends.length;
     this.ends = new CylinderEnds(endCount, this.fluid);
     this.exponent = this.fluid.isentropicExponent;
-    const { middlePa: pressurePa, densityKgPerM3, enthalpyJPerKg, massKg } = this.ends;
-    this.ports = { ...makePorts(endCount), pressurePa, densityKgPerM3, enthalpyJPerKg, massKg };
+    const { middlePa: pressurePa, densityKgPerM3, enthalpyJPerKg, massKg, temperatureK, airRatio } = this.ends;
+    const behind = { pressurePa, densityKgPerM3, enthalpyJPerKg, massKg, temperatureK, airRatio };
+    this.ports = { ...makePorts(endCount), ...behind };
     this.ports.slitM.fill(gear.valveGear.kind === "oscillating" ? 0 : gear.valveGear.portLengthM);
     const gas = (this.gas = makeExhaustGas(description, this.fluid, this.states));
     const stubBoreM = Math.sqrt((4 / Math.PI) * Math.max(...this.motion.portAreaMaxM2));
-    this.network = new ExhaustNetwork(
-      description,
-      gas,
-      this.plan,
-      this.stepS,
-      this.ports,
-      this.exponent,
-      surroundingsOf(description, this.states),
-      stubBoreM,
-    );
-    this.leastChestM3 = leastChestVolumeM3(
-      description,
-      this.motion,
-      this.network,
-      this.states,
-      this.exponent,
-      this.stepS,
-    );
+    const { plan, ports, states, stepS, exponent } = this;
+    const around = surroundingsOf(description, states);
+    this.network = new ExhaustNetwork(description, gas, plan, stepS, ports, exponent, around, stubBoreM);
+    this.network.reset(states.outsidePa, states.exhausted.enthalpyJPerKg);
+    this.exhausted = {
+      densityKgPerM3: this.network.pipes[0]!.leftDensity,
+      soundSpeedMPerS: this.network.meanSoundSpeedMPerS(),
+    };
+    this.leastChestM3 = leastChestVolumeM3(description, this.motion, this.network, states, exponent, stepS);
     this.chest = new Vessel(Math.max(description.chestVolumeM3, this.leastChestM3), this.fluid, idealised);
     this.record = new PulseRecord(
       this.network.mouths.length,
@@ -125,7 +118,7 @@ export class Engine {
     this.voiceRecord = new VoiceRecord(endCount, gear.crankAnglesRad.length);
     this.flowNoise = new FlowNoiseRecord(this.network, this.stepS, description);
     this.exhaustAreaM2 = new Float64Array(endCount);
-    const { motion, ends, chest, network, record, ledger, states, stepS, exponent } = this;
+    const { motion, ends, chest, network, record, ledger } = this;
     const parts: EngineParts = { motion, ends, chest, network, record, ledger, states, stepS, exponent };
     this.admission = new Admission(parts, description.regulatorAreaM2);
     this.regulatorRatio = this.admission.regulatorRatio;
@@ -147,20 +140,21 @@ export class Engine {
     this.motion.setCutoff(cutoffRatio);
   }
 
-  /** State only: at rest at a shaft angle, cylinders and pipes full of what surrounds them, chest as the regulator implies. */
+  /** State only: at rest at a shaft angle, cylinders and pipes full of what surrounds them (air, or a condenser's vapour), chest as the regulator implies. */
   reset(shaftRad: number): void {
     const { states, motion, ends } = this;
-    const still: FluidState = states.still;
+    const { still, stillAirRatio, exhausted } = states;
     motion.process(shaftRad);
     for (let i = 0; i < ends.count; i++) {
-      ends.reset(i, motion.volumeM3[i]!, still.densityKgPerM3, still.internalEnergyJPerKg);
+      ends.reset(i, motion.volumeM3[i]!, still.densityKgPerM3, still.internalEnergyJPerKg, stillAirRatio);
       this.exhaustAreaM2[i] = motion.exhaustAreaM2[i]!;
     }
-    const chest = this.chest.isReservoir || this.regulatorRatio[0]! > 0 ? states.boiler : still;
-    this.chest.reset(chest.densityKgPerM3, chest.internalEnergyJPerKg);
-    const metalK = 0.5 * (chest.temperatureK + still.temperatureK);
+    const isCharged = this.chest.isReservoir || this.regulatorRatio[0]! > 0;
+    const chest = isCharged ? states.boiler : still;
+    this.chest.reset(chest.densityKgPerM3, chest.internalEnergyJPerKg, isCharged ? 0 : stillAirRatio);
+    const metalK = isCharged ? 0.5 * (chest.temperatureK + exhausted.temperatureK) : still.temperatureK;
     for (const metal of this.metals) metal.reset(metalK);
-    this.network.reset(this.states.outsidePa, still.enthalpyJPerKg);
+    this.network.reset(states.outsidePa, still.enthalpyJPerKg, stillAirRatio * still.temperatureK);
     this.ledger.clear();
     this.admission.reset();
     this.leakage.reset();
@@ -206,6 +200,13 @@ export class Engine {
   storedMassKg(): number {
     let sum = (this.chest.isReservoir ? 0 : this.chest.massKg) + this.network.cellMassKg();
     for (let i = 0; i < this.ends.count; i++) sum += this.ends.massKg[i]!;
+    return sum;
+  }
+
+  /** Air among the steam in chest (unless a reservoir), cylinders and pipes, kg; 0 where air is the working fluid. */
+  storedAirKg(): number {
+    let sum = (this.chest.isReservoir ? 0 : this.chest.airKg) + this.network.cellAirKg();
+    for (let i = 0; i < this.ends.count; i++) sum += this.ends.airKg[i]!;
     return sum;
   }
 
@@ -266,7 +267,7 @@ export class Engine {
 
   private exhaust(): void {
     const { ends, motion, network, record, ledger, exhaustAreaM2 } = this;
-    const { areaM2, massFlowKgPerS, enthalpyFlowW } = this.ports;
+    const { areaM2, massFlowKgPerS, enthalpyFlowW, airFlowKgPerS } = this.ports;
     const areas = motion.exhaustAreaM2;
     const half = 0.5 * portDischargeCoefficient;
     for (let i = 0; i < areas.length; i++) {
@@ -283,11 +284,16 @@ export class Engine {
       massIn[i] = massIn[i]! - flow;
       energyIn[i] = energyIn[i]! - enthalpyFlowW[i]!;
     }
+    if (network.holdsAir) {
+      const airIn = ends.airFlowKgPerS;
+      for (let i = 0; i < areas.length; i++) airIn[i] = airIn[i]! - airFlowKgPerS[i]!;
+    }
     const mouths = network.mouths;
     for (let i = 0; i < mouths.length; i++) {
       const mouth = mouths[i]!;
       ledger.outKgPerS += mouth.massFlowKgPerS;
       ledger.outW += mouth.enthalpyFlowW;
+      ledger.outAirKgPerS += mouth.airFlowKgPerS;
     }
   }
 }

@@ -32,6 +32,10 @@ export class ExhaustNetwork {
   massKg = 0;
   /** Latent energy in all pipes, J. */
   latentJ = 0;
+  /** Air in all pipes of a steam machine, kg, carried along with the flows. */
+  airKg = 0.5;
+  /** Whether there was any, or any came, in the last tick. */
+  holdsAir = true;
 
   /** True where the first pipes meet in a last one; otherwise every pipe has a mouth of its own. */
   readonly hasJunction: boolean;
@@ -90,17 +94,22 @@ export class ExhaustNetwork {
     this.mouths = open.map((pipe) => new Mouth(pipe, gas, surroundings, stepS, boxRise));
   }
 
-  /** State only: every pipe at rest at the outside pressure with the gas of a real enthalpy. */
-  reset(pressurePa: number, enthalpyJPerKg: number): void {
-    const pipeEnthalpy = this.gas.pipeEnthalpyFor(enthalpyJPerKg);
+  /**
+   * State only: every pipe at rest at the outside pressure with the working fluid of a real enthalpy, or with air.
+   * @param airK temperature of the air among a steam machine's pipes; 0 for the working fluid alone
+   */
+  reset(pressurePa: number, enthalpyJPerKg: number, airK = 0): void {
+    const pipeEnthalpy = airK > 0 ? this.gas.airPipeEnthalpy(airK) : this.gas.pipeEnthalpyFor(enthalpyJPerKg);
     const temperatureK = pipeEnthalpy / this.gas.gas.specificHeatJPerKgK;
     this.massKg = 0;
     for (const pipe of this.pipes) {
       pipe.reset(pressurePa, temperatureK, 0);
+      if (airK > 0) pipe.air.reset(1);
       this.massKg += pipe.massKg();
     }
     this.latentJ = this.massKg * (enthalpyJPerKg - pipeEnthalpy);
-    this.gas.latentJPerKg = enthalpyJPerKg - pipeEnthalpy;
+    this.airKg = airK > 0 ? this.massKg : 0;
+    this.shareLatent();
     for (const end of this.portEnds) end.reset();
     this.junction?.reset();
     for (const mouth of this.mouths) mouth.reset(0);
@@ -113,11 +122,13 @@ export class ExhaustNetwork {
     for (let i = 0; i < pipes.length; i++) pipes[i]!.process();
     let massFlow = 0;
     let latentFlow = 0;
+    let airFlow = 0;
     for (let i = 0; i < this.portEnds.length; i++) {
       const end = this.portEnds[i]!;
       end.process();
       massFlow += end.totalFlowKgPerS;
       latentFlow += end.latentFlowW;
+      airFlow += end.air.flowKgPerS;
     }
     if (this.junction !== null) this.junction.process();
     const rise = this.box === null ? 0 : this.box.risePa;
@@ -128,17 +139,25 @@ export class ExhaustNetwork {
       mouth.process();
       massFlow -= mouth.massFlowKgPerS;
       latentFlow -= mouth.latentFlowW;
+      airFlow -= mouth.airFlowKgPerS;
       volumeFlow += mouth.volumeFlowM3PerS;
     }
     if (this.box !== null) this.box.process(volumeFlow);
     this.massKg += massFlow * this.stepS;
     this.latentJ += latentFlow * this.stepS;
-    this.gas.latentJPerKg = this.latentJ / this.massKg;
+    this.holdsAir = airFlow !== 0 || this.airKg !== 0;
+    if (this.holdsAir) this.carryAir(airFlow);
+    this.shareLatent();
   }
 
   /** Mass in the pipes by their cells, kg. */
   cellMassKg(): number {
     return this.pipes.reduce((sum, pipe) => sum + pipe.massKg(), 0);
+  }
+
+  /** Air in a steam machine's pipes by their cells, kg. */
+  cellAirKg(): number {
+    return this.pipes.reduce((sum, pipe) => sum + pipe.airKg(), 0);
   }
 
   /** Energy in the pipes, latent share included, J. */
@@ -185,6 +204,21 @@ export class ExhaustNetwork {
         this.mouths.reduce((sum, mouth) => sum + mouth.flooredCount, this.junction?.flooredCount ?? 0),
       choked: this.junction?.chokedCount ?? 0,
     };
+  }
+
+  private carryAir(airFlowKgPerS: number): void {
+    this.junction?.processAir();
+    let isAbsent = true;
+    for (let i = 0; i < this.pipes.length; i++) {
+      const { air } = this.pipes[i]!;
+      air.process();
+      if (!air.isAbsent) isAbsent = false;
+    }
+    this.airKg = isAbsent ? 0 : this.airKg + airFlowKgPerS * this.stepS;
+  }
+
+  private shareLatent(): void {
+    this.gas.latentJPerKg = (this.latentJ - this.airKg * this.gas.airLatentRiseJPerKg) / this.massKg;
   }
 
   private makeBox(): DraughtBox | null {

@@ -15,6 +15,7 @@ export class Leakage {
   // As last measured: past each piston from head to crank end or air.
   private readonly ringKgPerS: Float64Array;
   private readonly ringW: Float64Array;
+  private readonly ringAirKgPerS: Float64Array;
 
   /** @param holdTicks for how many ticks a leak is held, at most */
   constructor(
@@ -29,6 +30,7 @@ export class Leakage {
     this.valve = new ValveLeak(parts, idealised ? 0 : leaks.valveM2, holdTicks);
     this.ringKgPerS = new Float64Array(gear.crankAnglesRad.length);
     this.ringW = new Float64Array(gear.crankAnglesRad.length);
+    this.ringAirKgPerS = new Float64Array(gear.crankAnglesRad.length);
     // An idealised engine has no leaks of its own, but a fault put into it stays.
     this.ringAreaM2 = Float64Array.from(gear.crankAnglesRad, (_, k) =>
       gear.faults.reduce(
@@ -44,6 +46,7 @@ export class Leakage {
     this.ringHeldCount = 0;
     this.ringKgPerS.fill(0);
     this.ringW.fill(0);
+    this.ringAirKgPerS.fill(0);
     const { record } = this.parts;
     record.airLeakKgPerS.fill(0);
     record.airLeakMPerS.fill(0);
@@ -92,6 +95,8 @@ export class Leakage {
       const enthalpyW = flow * (fromA ? ends.enthalpyJPerKg[a]! : bEnthalpy);
       this.ringKgPerS[k] = fromA ? flow : -flow;
       this.ringW[k] = fromA ? enthalpyW : -enthalpyW;
+      const bAirRatio = b < 0 ? states.airRatio : ends.airRatio[b]!;
+      this.ringAirKgPerS[k] = fromA ? flow * ends.airRatio[a]! : -flow * bAirRatio;
       if (b >= 0) continue;
       rush.upstreamPa = upPa;
       rush.downstreamPa = opening.downstreamPa;
@@ -109,20 +114,25 @@ export class Leakage {
     this.valve.process();
     const massIn = ends.massFlowKgPerS;
     const energyIn = ends.energyFlowW;
-    const { ringKgPerS, ringW } = this;
+    const airIn = ends.airFlowKgPerS;
+    const { ringKgPerS, ringW, ringAirKgPerS } = this;
     const perCylinder = ends.count / ringKgPerS.length;
     for (let k = 0; k < ringKgPerS.length; k++) {
       const flow = ringKgPerS[k]!;
       const enthalpyW = ringW[k]!;
+      const air = ringAirKgPerS[k]!;
       const head = k * perCylinder;
       massIn[head] = massIn[head]! - flow;
       energyIn[head] = energyIn[head]! - enthalpyW;
+      airIn[head] = airIn[head]! - air;
       if (perCylinder === 2) {
         massIn[head + 1] = massIn[head + 1]! + flow;
         energyIn[head + 1] = energyIn[head + 1]! + enthalpyW;
+        airIn[head + 1] = airIn[head + 1]! + air;
       } else {
         ledger.outKgPerS += flow;
         ledger.outW += enthalpyW;
+        ledger.outAirKgPerS += air;
       }
     }
   }

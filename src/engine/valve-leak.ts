@@ -22,6 +22,7 @@ export class ValveLeak {
   // As last measured, past all valves.
   private valveKgPerS = 0.5;
   private valveW = 0.5;
+  private valveAirKgPerS = 0.5;
 
   /** @param holdTicks for how many ticks a slight leak is held */
   constructor(
@@ -47,7 +48,7 @@ export class ValveLeak {
   /** State only. */
   reset(): void {
     this.heldCount = 0;
-    this.valveKgPerS = this.valveW = 0;
+    this.valveKgPerS = this.valveW = this.valveAirKgPerS = 0;
     const { network, record } = this.parts;
     record.leakKgPerS.fill(0);
     record.leakMPerS.fill(0);
@@ -86,6 +87,8 @@ export class ValveLeak {
       }
       portEnd.leakKgPerS = flow;
       portEnd.leakEnthalpyJPerKg = enthalpy;
+      portEnd.air.leakTemperatureK = chest.temperatureK;
+      portEnd.air.leakRatio = chest.airRatio;
       total += flow;
       rush.upstreamPa = chestPa;
       rush.downstreamPa = basePa + pipeRise * flow;
@@ -96,6 +99,7 @@ export class ValveLeak {
     }
     this.valveKgPerS = total;
     this.valveW = total * enthalpy;
+    this.valveAirKgPerS = total * chest.airRatio;
   }
 
   /** Takes the leak last measured from the chest; the port ends hold their own shares. */
@@ -103,6 +107,7 @@ export class ValveLeak {
     const { chest } = this.parts;
     chest.massFlowKgPerS -= this.valveKgPerS;
     chest.energyFlowW -= this.valveW;
+    chest.airFlowKgPerS -= this.valveAirKgPerS;
   }
 }
 

@@ -1,5 +1,6 @@
 import { cos } from "../quantities/portable-maths.js";
 import type { PipeGas } from "../steam/pipe-gas.js";
+import { PipeAir } from "./pipe-air.js";
 import { ViolentPass } from "./violent-pass.js";
 
 // (z u / p)^2 + 4 (jump between neighbours / p)^2 below which a step cannot be violent: Mach numbers to about 0.8.
@@ -34,6 +35,8 @@ export interface PipeCells {
   /** Area of the right face less that of the left. */
   readonly areaStepM2: Float64Array;
   readonly cellCount: number;
+  /** Mass that crossed each face in the step, along x: inner faces by either pass, ends by what closed them. */
+  readonly faceMassKgPerS: Float64Array;
   /** Step over cell length, s/m. */
   readonly courantFactor: number;
   readonly frictionPerFace: number;
@@ -82,6 +85,8 @@ export class FiniteVolumePipe {
   overrunCount = 0;
   /** Times a cell or a face had to be held to what one step can carry. */
   rescueCount = 0;
+  /** Of a steam machine; carried on by the owner, once both ends are closed. */
+  readonly air: PipeAir;
 
   private readonly cells: PipeCells;
   private readonly violentPass: ViolentPass;
@@ -118,12 +123,14 @@ export class FiniteVolumePipe {
       cellFactor,
       areaStepM2,
       cellCount: n,
+      faceMassKgPerS: new Float64Array(n + 1),
       courantFactor: layout.stepS / cellLengthM,
       frictionPerFace: (layout.frictionFactor * cellLengthM) / (4 * layout.boreM),
       keepRatio: 1 - layout.dragRatio,
       isentropicExponent: gas.isentropicExponent,
     };
     this.violentPass = new ViolentPass(this.cells);
+    this.air = new PipeAir(this.cells);
     this.stepS = layout.stepS;
     this.exponent = gas.isentropicExponent;
     this.gasConstant = gas.gasConstantJPerKgK;
@@ -145,6 +152,8 @@ export class FiniteVolumePipe {
     this.isCalm = false;
     this.overrunCount = this.rescueCount = 0;
     this.downstreamCourantSum = this.upstreamCourantSum = 0;
+    this.cells.faceMassKgPerS.fill(0);
+    this.air.reset(0);
   }
 
   /** One step of all inner faces; the end values are then ready for whatever closes the ends. */
@@ -168,6 +177,7 @@ export class FiniteVolumePipe {
     const areas = cells.faceAreaM2;
     const factors = cells.cellFactor;
     const areaSteps = cells.areaStepM2;
+    const faceMass = cells.faceMassKgPerS;
     const liveliest = calmestSquare;
 
     let density = s[0]!;
@@ -254,6 +264,7 @@ export class FiniteVolumePipe {
         const densityFace = uFace > 0 ? densityBefore + kappaBefore * (pFace - pBefore) : density + kappa * (pFace - p);
         const area = areas[i]!;
         const massFlux = area * densityFace * uFace;
+        faceMass[i] = massFlux;
         const momentumFlux = massFlux * uFace + area * pFace;
         const energyFlux = uFace * (area * gOverGm1 * pFace + 0.5 * massFlux * uFace);
         const wall = friction * massFlux * (uFace < 0 ? -uFace : uFace);
@@ -312,6 +323,7 @@ export class FiniteVolumePipe {
       pressurePa * (this.leftAreaM2 + 0.25 * cells.areaStepM2[0]!) -
       cells.frictionPerFace * massKgPerS * speed;
     if (!isCalmEnd(speed, pressurePa, this.leftPressurePa, this.leftImpedance)) this.isCalm = false;
+    cells.faceMassKgPerS[0] = massKgPerS;
     s[0] = s[0]! + factor * massKgPerS;
     s[1] = s[1]! + factor * momentum;
     s[2] = s[2]! + factor * energyW;
@@ -330,9 +342,27 @@ export class FiniteVolumePipe {
       pressurePa * (this.rightAreaM2 - 0.25 * cells.areaStepM2[n - 1]!) +
       cells.frictionPerFace * massKgPerS * speed;
     if (!isCalmEnd(speed, pressurePa, this.rightPressurePa, this.rightImpedance)) this.isCalm = false;
+    cells.faceMassKgPerS[n] = massKgPerS;
     s[at] = s[at]! - factor * massKgPerS;
     s[at + 1] = s[at + 1]! - factor * momentum;
     s[at + 2] = s[at + 2]! - factor * energyW;
+  }
+
+  /** Flow that entered through the left end in the last step, and that left through the right one, kg/s. */
+  get leftMassKgPerS(): number {
+    return this.cells.faceMassKgPerS[0]!;
+  }
+
+  get rightMassKgPerS(): number {
+    return this.cells.faceMassKgPerS[this.cellCount]!;
+  }
+
+  /** Air in the pipe, kg. */
+  airKg(): number {
+    const { densityKgPerM3 } = this.air;
+    let sum = 0;
+    for (let i = 0; i < this.cellCount; i++) sum += (densityKgPerM3[i]! * this.stepS) / this.cells.cellFactor[i]!;
+    return sum;
   }
 
   /** Mass in the pipe, kg. */

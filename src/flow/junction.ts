@@ -134,6 +134,29 @@ export class Junction {
     this.mixedEnthalpy = mixed;
   }
 
+  /** Mixes the air that the branches bring and hands it to those that receive, once the junction is solved. */
+  processAir(): void {
+    const { incoming, outgoing } = this;
+    const outMass = outgoing.leftMassKgPerS;
+    const back = outMass < 0 ? -outMass : 0;
+    let delivered = back;
+    let air = back * outgoing.air.leftRatio;
+    for (let i = 0; i < incoming.length; i++) {
+      const pipe = incoming[i]!;
+      const mass = pipe.rightMassKgPerS;
+      if (!(mass > 0)) continue;
+      delivered += mass;
+      air += mass * pipe.air.rightRatio;
+    }
+    const mixed = delivered > 0 ? air / delivered : 0;
+    outgoing.air.leftKgPerS = outMass * (outMass < 0 ? outgoing.air.leftRatio : mixed);
+    for (let i = 0; i < incoming.length; i++) {
+      const pipe = incoming[i]!;
+      const mass = pipe.rightMassKgPerS;
+      pipe.air.rightKgPerS = mass * (mass > 0 ? pipe.air.rightRatio : mixed);
+    }
+  }
+
   // Some branch nears the speed of sound: none delivers faster than its own waves allow, none receives faster than gas
   // drawn from rest, and the junction's pressure is that at which the others make up the balance. The branches before
   // `solvedCount` hold their flows in place of their admittances.

@@ -12,6 +12,8 @@ export interface MouthSurroundings {
   /** What the pipe draws in when flow reverses: density and real enthalpy. */
   readonly inflowDensityKgPerM3: number;
   readonly inflowEnthalpyJPerKg: number;
+  /** Share of air in what a steam machine draws in: 1 from the open, 0 from a condenser; 0 where air is the fluid. */
+  readonly inflowAirRatio: number;
   /** False where the pipe ends in a condenser: no air to push. */
   readonly radiates: boolean;
 }
@@ -39,6 +41,7 @@ export class Mouth {
   /** Real enthalpy carried out, W, and the latent part of it. */
   enthalpyFlowW = 0;
   latentFlowW = 0;
+  airFlowKgPerS = 0.5;
   /** Outside pressure above `surroundings.pressurePa` at the start of the tick (a smokebox's), set by the owner. */
   outsideRisePa = 0;
   /** Times that the pressure or density at the mouth would have fallen out of all reason and was held. */
@@ -75,14 +78,20 @@ export class Mouth {
       pow(1 + i / expansionSteps, exponent),
     );
     this.doublingExpansion = pow(2, exponent);
-    this.inflowPipeEnthalpy = gas.pipeEnthalpyFor(surroundings.inflowEnthalpyJPerKg);
+    // Air keeps its specific volume in the pipe, whatever gas stands for it there.
+    const inflowWork = surroundings.pressurePa / surroundings.inflowDensityKgPerM3;
+    this.inflowPipeEnthalpy =
+      surroundings.inflowAirRatio > 0
+        ? (inflowWork * gas.gas.isentropicExponent) / (gas.gas.isentropicExponent - 1)
+        : gas.pipeEnthalpyFor(surroundings.inflowEnthalpyJPerKg);
+    this.airFlowKgPerS = 0;
   }
 
   /** State only: settled at a steady velocity. */
   reset(velocityMPerS: number): void {
     this.lagVelocity = velocityMPerS;
     this.velocityMPerS = velocityMPerS;
-    this.massFlowKgPerS = this.volumeFlowM3PerS = this.enthalpyFlowW = this.latentFlowW = 0;
+    this.massFlowKgPerS = this.volumeFlowM3PerS = this.enthalpyFlowW = this.latentFlowW = this.airFlowKgPerS = 0;
     this.pressurePa = this.jetPressurePa = this.surroundings.pressurePa;
     this.densityKgPerM3 = this.pipe.rightDensity;
     this.outsideRisePa = 0;
@@ -141,7 +150,8 @@ export class Mouth {
       }
       mass = area * density * u;
       energyW = u * ((area * g * facePa) / (g - 1) + 0.5 * mass * u);
-      latentW = mass * this.gas.latentJPerKg;
+      latentW = mass * (this.gas.latentJPerKg + pipe.air.rightRatio * this.gas.airLatentRiseJPerKg);
+      this.airFlowKgPerS = mass * pipe.air.rightRatio;
       this.densityKgPerM3 = density;
       this.volumeFlowM3PerS = u * area * expansion;
     } else {
@@ -157,6 +167,7 @@ export class Mouth {
       }
       mass = area * inflowDensity * u;
       energyW = mass * this.inflowPipeEnthalpy;
+      this.airFlowKgPerS = mass * this.surroundings.inflowAirRatio;
       latentW = mass * (this.surroundings.inflowEnthalpyJPerKg - this.inflowPipeEnthalpy);
       this.densityKgPerM3 = inflowDensity;
       this.volumeFlowM3PerS = u * area;
@@ -168,6 +179,7 @@ export class Mouth {
     this.pressurePa = facePa;
     this.latentFlowW = latentW;
     this.enthalpyFlowW = energyW + latentW;
+    pipe.air.rightKgPerS = this.airFlowKgPerS;
     pipe.closeRight(mass, u, facePa, energyW);
   }
 

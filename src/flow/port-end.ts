@@ -1,6 +1,7 @@
 import type { ExhaustGas } from "./exhaust-gas.js";
 import type { FiniteVolumePipe } from "./finite-volume-pipe.js";
 import { chokedFlowFactor, criticalPressureRatio, Opening } from "./orifice.js";
+import { PortAir } from "./port-air.js";
 import { PortGroup } from "./port-group.js";
 import type { Ports } from "./ports.js";
 import { Rush } from "./rush.js";
@@ -16,6 +17,8 @@ export class PortEnd {
   /** Leakage past the valve, given by the owner: into the pipe, never back. */
   leakKgPerS = 0;
   leakEnthalpyJPerKg = 0;
+  /** Air that comes and goes with the flows. */
+  readonly air: PortAir;
   /** Latent energy taken in this tick, W, for the network's account. */
   latentFlowW = 0;
   /** Net flow into the pipe this tick. */
@@ -41,6 +44,9 @@ export class PortEnd {
   private readonly rush: Rush;
   private readonly group: PortGroup;
   private entryDensity = 1;
+  // Shares of air about the ports in the last tick, summed; 0 where there was none.
+  private airBefore = 0.5;
+  // For what comes from each port, and last for the leak.
   private readonly pipeEnthalpy: Float64Array;
 
   constructor(
@@ -52,9 +58,10 @@ export class PortEnd {
     private readonly fluidExponent: number,
     private readonly stepS: number,
   ) {
-    this.pipeEnthalpy = new Float64Array(portCount);
+    this.pipeEnthalpy = new Float64Array(portCount + 1);
     const pipeExponent = gas.gas.isentropicExponent;
     this.group = new PortGroup(pipe, ports, firstPort, portCount, fluidExponent, pipeExponent, stepS);
+    this.air = new PortAir(pipe, gas, ports, firstPort, portCount);
     this.rush = new Rush(fluidExponent);
     this.rushHeadPa = this.rushRatePerS = this.rushPipeRatePerS = 0;
     this.reflectionRatio = 1;
@@ -83,13 +90,15 @@ export class PortEnd {
     this.facePressurePa = this.pipe.leftPressurePa;
     this.risePaSPerKg = this.pipe.leftImpedance / (this.pipe.leftDensity * this.pipe.leftAreaM2);
     this.velocityMPerS = this.totalFlowKgPerS = this.latentFlowW = 0;
+    this.airBefore = 0;
+    this.air.reset();
     this.heldCount = this.flooredCount = 0;
   }
 
   /** Finds the flows, closes the pipe's left end with them and leaves them for the cylinders. */
   process(): void {
     const pipe = this.pipe;
-    const { areaM2, pressurePa, densityKgPerM3, enthalpyJPerKg, massKg, enthalpyFlowW } = this.ports;
+    const { areaM2, pressurePa, densityKgPerM3, enthalpyJPerKg, massKg, enthalpyFlowW, airRatio } = this.ports;
     const flows = this.ports.massFlowKgPerS;
     const pipeEnthalpy = this.pipeEnthalpy;
     const first = this.firstPort;
@@ -100,18 +109,24 @@ export class PortEnd {
     const specificHeat = this.gas.gas.specificHeatJPerKgK;
     const gasConstant = this.gas.gas.gasConstantJPerKgK;
     const cellDensity = pipe.leftDensity;
-    const outward = this.outward;
-    const inward = this.inward;
+    const { outward, inward, air } = this;
     const leak = this.leakKgPerS;
-    const leakPipeEnthalpy = leak > 0 ? this.gas.pipeEnthalpyFor(this.leakEnthalpyJPerKg) : 0;
+    let leakPipeEnthalpy = leak > 0 ? this.gas.pipeEnthalpyFor(this.leakEnthalpyJPerKg) : 0;
 
+    let airAbout = pipe.air.leftRatio + air.leakRatio;
     let openCount = 0;
     for (let j = first; j < end; j++) {
       if (areaM2[j]! > 0) {
         openCount++;
+        airAbout += airRatio[j]!;
         pipeEnthalpy[j - first] = this.gas.pipeEnthalpyFor(enthalpyJPerKg[j]!);
       }
       flows[j] = 0;
+    }
+    if (airAbout + this.airBefore > 0) {
+      air.setLeak(leak, this.leakEnthalpyJPerKg);
+      air.mix(pipeEnthalpy);
+      if (leak > 0) leakPipeEnthalpy = pipeEnthalpy[this.portCount]!;
     }
     let entryDensity = this.entryDensity;
     let total = leak;
@@ -205,7 +220,12 @@ export class PortEnd {
       total > 0
         ? enteringW / enteringKgPerS
         : (g / (g - 1)) * (facePa / Math.max(outgoingDensity, 0.1 * pipe.leftDensity)) + 0.5 * u * u;
-    const latent = this.gas.latentJPerKg;
+    if (airAbout + this.airBefore > 0) {
+      this.airBefore = airAbout;
+      air.isEntering = total > 0;
+      air.process();
+    }
+    const latent = this.gas.latentJPerKg + air.outgoingRatio * this.gas.airLatentRiseJPerKg;
     let energyW = leak * leakPipeEnthalpy;
     let latentW = leak * (this.leakEnthalpyJPerKg - leakPipeEnthalpy);
     for (let j = first; j < end; j++) {

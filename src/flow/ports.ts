@@ -9,9 +9,13 @@ export interface Ports {
   readonly densityKgPerM3: Float64Array;
   readonly enthalpyJPerKg: Float64Array;
   readonly massKg: Float64Array;
-  /** Result: flow out of the cylinder end into the pipe, and the real enthalpy it carries. */
+  /** Temperature there, and share of air in its steam, 0 to 1; 0 where air is the working fluid. */
+  readonly temperatureK: Float64Array;
+  readonly airRatio: Float64Array;
+  /** Result: flow out of the cylinder end into the pipe, the real enthalpy it carries, and the air in it. */
   readonly massFlowKgPerS: Float64Array;
   readonly enthalpyFlowW: Float64Array;
+  readonly airFlowKgPerS: Float64Array;
 }
 
 /** Ports with arrays of their own. */
@@ -24,7 +28,10 @@ export function makePorts(count: number): Ports {
     densityKgPerM3: array(),
     enthalpyJPerKg: array(),
     massKg: array(),
+    temperatureK: array(),
+    airRatio: array(),
     massFlowKgPerS: array(),
     enthalpyFlowW: array(),
+    airFlowKgPerS: array(),
   };
 }

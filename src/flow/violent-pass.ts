@@ -147,7 +147,7 @@ export class ViolentPass {
     const { state, cellCount, courantFactor, frictionPerFace, keepRatio, isentropicExponent: g } = this.cells;
     const { density: densities, velocity, pressure, impedance, steep } = this;
     const { plusAtRight, minusAtLeft, minusAtRight, plusAtLeft } = this;
-    const { faceAreaM2, cellFactor, areaStepM2 } = this.cells;
+    const { faceAreaM2, cellFactor, areaStepM2, faceMassKgPerS } = this.cells;
     for (let i = 0; i < cellCount; i++) {
       state[3 * i + 1] = state[3 * i + 1]! * keepRatio + 0.5 * cellFactor[i]! * areaStepM2[i]! * pressure[i]!;
     }
@@ -219,6 +219,7 @@ export class ViolentPass {
         momentumFlux = massFlux * u + area * facePa;
         energyFlux = u * ((area * g * facePa) / (g - 1) + 0.5 * massFlux * u);
       }
+      faceMassKgPerS[b] = massFlux;
       const wall = frictionPerFace * massFlux * Math.abs(u);
       const factorA = cellFactor[a]!;
       const factorB = cellFactor[b]!;

@@ -54,8 +54,7 @@ export class PipedNoise {
     const frames = ticksPerChunk * samplesPerTick;
     this.chunkFrames = frames;
     this.ticksPerChunk = ticksPerChunk;
-    const soundSpeedMPerS = network.meanSoundSpeedMPerS();
-    const densityKgPerM3 = network.pipes[0]!.leftDensity;
+    const { densityKgPerM3, soundSpeedMPerS } = engine.exhausted;
     const mouth = network.mouths[0]!;
     const openPipe = network.pipes[network.pipes.length - 1]!;
     // Of the mouth's velocity to that of the pipe before it, over the pipe's rho c.

@@ -129,8 +129,8 @@ class GasMemory {
   private at = 0;
 
   constructor(private readonly engine: Engine) {
-    const cells = engine.network.pipes.reduce((sum, pipe) => sum + pipe.state.length, 0);
-    this.values = new Float64Array(2 * engine.ends.count + 4 + cells);
+    const cells = engine.network.pipes.reduce((sum, pipe) => sum + pipe.state.length + pipe.cellCount, 0);
+    this.values = new Float64Array(3 * engine.ends.count + 6 + cells);
     this.scales = new Float64Array(this.values.length);
     this.before = new Float64Array(this.values.length);
     this.read();
@@ -145,12 +145,16 @@ class GasMemory {
     for (let i = 0; i < ends.count; i++) {
       this.put(ends.massKg[i]!, ends.massKg[i]!);
       this.put(ends.energyJ[i]!, ends.energyJ[i]!);
+      this.put(ends.airKg[i]!, ends.massKg[i]!);
     }
     this.put(chest.massKg, chest.massKg);
     this.put(chest.energyJ, chest.energyJ);
+    this.put(chest.airKg, chest.massKg);
     this.put(network.massKg, network.massKg);
     this.put(network.latentJ, network.energyJ());
-    for (const { state, cellCount } of network.pipes) {
+    this.put(network.airKg, network.massKg);
+    for (const { state, cellCount, air } of network.pipes) {
+      for (let i = 0; i < cellCount; i++) this.put(air.densityKgPerM3[i]!, state[3 * i]!);
       for (let i = 0; i < 3 * cellCount; i += 3) {
         const density = state[i]!;
         const energy = state[i + 2]!;

@@ -1,11 +1,6 @@
 import { airFromPressureEnthalpy, airFromPressureEntropy, airFromPressureTemperature } from "./air-states.js";
 import type { FluidState } from "./fluid-state.js";
-import {
-  saturatedVapour,
-  steamFromPressureEnthalpy,
-  steamFromPressureEntropy,
-  steamFromPressureTemperature,
-} from "./steam-states.js";
+import { steamFromPressureEnthalpy, steamFromPressureEntropy, steamFromPressureTemperature } from "./steam-states.js";
 
 /** What these functions must know of a fluid; every `WorkingFluid` is one. */
 export interface NamedFluid {
@@ -34,14 +29,6 @@ export function stateFromPressureEntropy(fluid: NamedFluid, pressurePa: number, 
   return fluid.name === "steam"
     ? steamFromPressureEntropy(pressurePa, entropyJPerKgK)
     : airFromPressureEntropy(pressurePa, entropyJPerKgK);
-}
-
-/**
- * What a machine draws in from the air. A steam machine takes it as dry saturated vapour at ambient pressure, for at
- * ambient temperature equilibrium steam is liquid water; an air machine takes air.
- */
-export function ambientVapour(fluid: NamedFluid, pressurePa: number, temperatureK: number): FluidState {
-  return fluid.name === "steam" ? saturatedVapour(pressurePa) : airFromPressureTemperature(pressurePa, temperatureK);
 }
 
 export { saturatedVapour } from "./steam-states.js";

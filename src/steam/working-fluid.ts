@@ -50,10 +50,16 @@ const MOST_STEPS_TO_PLACE = 64;
  * ```
  */
 export class WorkingFluid {
-  /** What `look` writes: pressure in Pa, temperature in K, and of wet gas the energy short of the saturation line, J/kg. */
-  readonly answer = new Float64Array(3);
+  /**
+   * What `look` writes: pressure in Pa; temperature in K; of wet gas the energy short of the saturation line, J/kg. Where
+   * `hasSlopes` is set, also the rise of temperature and of pressure with internal energy, K and Pa per J/kg. And, only where
+   * the energy lay beyond the table, by how much, J/kg: negative below, positive above.
+   */
+  readonly answer = new Float64Array(6);
   /** 1 when the last state looked up lies below the saturation line, else 0. */
   isWet = 0;
+  /** Whether `look` gives the slopes too: 1 or 0. */
+  hasSlopes = 0;
   /** How many values looked up lay outside the table. Anyone may set it back to 0. */
   outOfRangeCount = 0;
   private readonly columnBase: number;
@@ -145,28 +151,38 @@ export class WorkingFluid {
     if (column < this.dryColumnCount && (above >= 0 || column < this.firstWetColumn)) {
       const dry = this.dry;
       const spread = columns[at + COLUMN_DRY_SPREAD]! + across * columns[at + COLUMN_DRY_SPREAD_RISE]!;
-      let y = 1 + above * spread;
-      if (!(y >= 1)) {
-        y = 1;
+      const unbound = 1 + above * spread;
+      if (!(unbound >= 1)) {
+        this.answer[5] = above;
         this.outOfRangeCount++;
-      } else if (y > HIGHEST_Y) {
-        y = HIGHEST_Y;
+      } else if (unbound > HIGHEST_Y) {
+        this.answer[5] = above - (HIGHEST_Y - 1) / spread;
         this.outOfRangeCount++;
       }
+      // Branches that set the number to the table's end would make it one of the heap, once they have been taken.
+      const y = Math.min(HIGHEST_Y, unbound >= 1 ? unbound : 1);
       floats[0] = y;
       let row = (words[0]! - BITS_OF_ONE) >> ROW_SHIFT;
       if (row >= ROW_COUNT) row = ROW_COUNT - 1;
       const up = (y - rowEdges[row]!) * rowInverseHeights[row]!;
       const left = (column * ROW_EDGE_COUNT + row) * 2;
       const right = left + ROW_EDGE_COUNT * 2;
-      const q0 = dry[left]! + up * (dry[left + 2]! - dry[left]!);
-      const q1 = dry[right]! + up * (dry[right + 2]! - dry[right]!);
-      const t0 = dry[left + 1]! + up * (dry[left + 3]! - dry[left + 1]!);
-      const t1 = dry[right + 1]! + up * (dry[right + 3]! - dry[right + 1]!);
+      const dq0 = dry[left + 2]! - dry[left]!;
+      const dq1 = dry[right + 2]! - dry[right]!;
+      const dt0 = dry[left + 3]! - dry[left + 1]!;
+      const dt1 = dry[right + 3]! - dry[right + 1]!;
+      const q0 = dry[left]! + up * dq0;
+      const q1 = dry[right]! + up * dq1;
+      const t0 = dry[left + 1]! + up * dt0;
+      const t1 = dry[right + 1]! + up * dt1;
       this.answer[0] = density * (q0 + across * (q1 - q0));
       this.answer[1] = t0 + across * (t1 - t0);
       this.answer[2] = 0;
       this.isWet = 0;
+      if (this.hasSlopes === 0) return;
+      const perEnergy = spread * rowInverseHeights[row]!;
+      this.answer[3] = perEnergy * (dt0 + across * (dt1 - dt0));
+      this.answer[4] = perEnergy * density * (dq0 + across * (dq1 - dq0));
       return;
     }
     // On the line energy is A(T) + B(T) v, so temperature follows from a table of one dimension; the table of starts
@@ -204,19 +220,26 @@ export class WorkingFluid {
     this.nearStep = step;
     const found = step * 3;
     const foundJPerKg = saturation[found]! + saturation[found + 1]! * volume;
-    let within = (energy - foundJPerKg) / (saturation[found + 3]! + saturation[found + 4]! * volume - foundJPerKg);
+    const spanJPerKg = saturation[found + 3]! + saturation[found + 4]! * volume - foundJPerKg;
+    let within = (energy - foundJPerKg) / spanJPerKg;
     if (!(within >= 0)) {
+      this.answer[5] = energy - foundJPerKg;
       within = 0;
       this.outOfRangeCount++;
     } else if (within > 1) {
+      this.answer[5] = energy - foundJPerKg - spanJPerKg;
       within = 1;
       this.outOfRangeCount++;
     }
     const from = step * 3 + 2;
-    this.answer[0] = saturation[from]! + within * (saturation[from + 3]! - saturation[from]!);
+    const pressureStepPa = saturation[from + 3]! - saturation[from]!;
+    this.answer[0] = saturation[from]! + within * pressureStepPa;
     this.answer[1] = this.lowestTemperature + (step + within) * this.saturationStepK;
     this.answer[2] = above < 0 ? -above : 0;
     this.isWet = 1;
+    if (this.hasSlopes === 0) return;
+    this.answer[3] = this.saturationStepK / spanJPerKg;
+    this.answer[4] = pressureStepPa / spanJPerKg;
   }
 }
 

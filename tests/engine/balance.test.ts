@@ -62,6 +62,7 @@ describe("mass and energy of a settled turn close to 1e-9 of what passes", () =>
     expect(account.massInKg).toBeGreaterThan(0);
     expect(account.massResidualRatio).toBeLessThan(closes);
     expect(account.energyResidualRatio).toBeLessThan(closes);
+    expect(account.airResidualRatio).toBeLessThan(closes);
     expect(turning.engine.troubleCounts()).toMatchObject({ outOfRange: 0, rescued: 0, overrun: 0 });
   });
 

@@ -88,8 +88,9 @@ for (const idealised of [true, false]) {
   cases.push({ ...workshop, fine: 1, limits: againstEvery });
   cases.push({ ...workshop, cutoffRatio: 0.35, fine: 1, limits: againstEvery });
   const mill = { name: `mill engine${kind}`, description: millEngine({ idealised }), speedRpm: 40 };
-  // Five turns do not settle 8 m of pipe and the metal to a thousandth of the flow.
-  cases.push({ ...mill, fine: 2, limits: idealised ? againstSecond : againstEvery });
+  // Five turns do not settle 8 m of pipe and the metal to a thousandth of the flow. The mouth breathes cold air, whose front
+  // is mixed by the cells: a pipe without friction rings on it. [source: the design's limit to 250 Hz, 1 dB]
+  cases.push({ ...mill, fine: 2, limits: idealised ? { ...againstSecond, bandsDb: 0.8 } : againstEvery });
 }
 cases.push({ name: "12 mm air model", description: airModel(), speedRpm: 900, fine: 2, limits: againstSecond });
 for (const name of presetNames) {

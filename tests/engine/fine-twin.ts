@@ -75,7 +75,11 @@ export function turnFineTwin(settled: Turning, settings: FineTwinSettings): Fine
       airDensity: around.densityKgPerM3,
       airSoundSpeed: around.soundSpeedMPerS,
       inflowDensity: around.inflowDensityKgPerM3,
-      inflowEnthalpy: pipeEnthalpyFor(around.inflowEnthalpyJPerKg),
+      // Air keeps its specific volume in the pipes' gas; its share in what comes back into a cylinder the twin leaves out.
+      inflowEnthalpy:
+        around.inflowAirRatio > 0
+          ? ((gas.isentropicExponent / (gas.isentropicExponent - 1)) * around.pressurePa) / around.inflowDensityKgPerM3
+          : pipeEnthalpyFor(around.inflowEnthalpyJPerKg),
     },
     ends: Array.from({ length: engine.ends.count }, (_, i) => ({
       passage: Math.floor(i / perCylinder),

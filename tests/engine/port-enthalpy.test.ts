@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import type { CylinderEnds } from "../../src/engine/cylinder-ends.js";
 import type { EngineDescription } from "../../src/engine/engine-description.js";
 import type { Ports } from "../../src/flow/port-end.js";
 import {
@@ -27,6 +28,16 @@ function enthalpyOf(pressurePa: number, densityKgPerM3: number): { enthalpy: num
     else high = middle;
   }
   return { enthalpy: vapourProperties(low, pressurePa).enthalpyJPerKg, dryness: 1 };
+}
+
+/** Of an end that may hold air: of air by its own heats from the tables' zero, of steam at its own share of pressure and mass. */
+function mixedEnthalpyOf(ends: CylinderEnds, i: number) {
+  const air = ends.airRatio[i];
+  const airPa = air * ends.densityKgPerM3[i] * 287.05287 * ends.temperatureK[i];
+  const { enthalpy, dryness } = enthalpyOf(ends.pressurePa[i] - airPa, (1 - air) * ends.densityKgPerM3[i]);
+  // cp 1004.7, cv 717.6 J/(kg K) of a perfect gas [source: ISO 2533]; dry saturated steam at 0.01 degC 2374.9 kJ/kg [source: IF97]
+  const airEnthalpy = 2.3749e6 + 717.63 * (ends.temperatureK[i] - 273.16) + 287.05287 * ends.temperatureK[i];
+  return { enthalpy: air * airEnthalpy + (1 - air) * enthalpy, dryness };
 }
 
 const superheated = locomotive({ boiler: steamBoiler(1.2e6, 150), speedRpm: 100 });
@@ -59,10 +70,12 @@ describe("the enthalpy that crosses the exhaust ports in a turn", () => {
     const exponent = engine.network["gas"].gas.isentropicExponent;
     // What stands before the ports when a tick begins.
     const held = engine.network.pipes.map(() => [0, 0]);
+    const airAtPort = engine.network.pipes.map(() => 0);
     const look = () => {
       engine.network.pipes.forEach(({ state: s }, k) => {
         held[k][0] = (exponent - 1) * (s[2] - (0.5 * s[1] * s[1]) / s[0]);
         held[k][1] = s[0];
+        airAtPort[k] = engine.network.pipes[k].air.leftRatio;
       });
     };
     look();
@@ -72,12 +85,12 @@ describe("the enthalpy that crosses the exhaust ports in a turn", () => {
       for (let i = 0; i < engine.ends.count; i++) {
         const flow = ports.massFlowKgPerS[i];
         if (flow > 0) {
-          const { enthalpy, dryness } = enthalpyOf(engine.ends.pressurePa[i], engine.ends.densityKgPerM3[i]);
+          const { enthalpy, dryness } = mixedEnthalpyOf(engine.ends, i);
           outKg += flow;
           outJ += ports.enthalpyFlowW[i];
           outTableJ += flow * enthalpy;
           if (dryness < 1) wetKg += flow;
-        } else if (flow < 0) {
+        } else if (flow < 0 && !(airAtPort[Math.floor(i / perCylinder)] > 1e-3)) {
           const [pressurePa, density] = held[Math.floor(i / perCylinder)];
           backKg -= flow;
           backJ -= ports.enthalpyFlowW[i];

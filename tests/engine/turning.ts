@@ -23,6 +23,7 @@ export interface TurnAccount {
   /** What is missing from the account, as a share of what passes. */
   readonly massResidualRatio: number;
   readonly energyResidualRatio: number;
+  readonly airResidualRatio: number;
 }
 
 /** An engine turned at one speed, a turn being a whole number of ticks at every fidelity. */
@@ -65,12 +66,15 @@ export class Turning {
     ends.workJ.fill(0);
     const massBefore = engine.storedMassKg();
     const energyBefore = engine.storedEnergyJ();
+    const airBefore = engine.storedAirKg();
     for (let i = 0; i < count * this.ticksPerTurn; i++) {
       this.tick();
       note(i);
     }
     const massGain = engine.storedMassKg() - massBefore;
     const energyGain = engine.storedEnergyJ() - energyBefore;
+    const airMissing = ledger.airInKg - ledger.airOutKg - (engine.storedAirKg() - airBefore);
+    const throughputKg = Math.max(Math.abs(ledger.massInKg), Math.abs(ledger.massOutKg));
     const workJ = Array.from(ends.workJ);
     const work = workJ.reduce((sum, joule) => sum + joule, 0);
     const massMissing = ledger.massInKg - ledger.massOutKg - massGain;
@@ -82,7 +86,8 @@ export class Turning {
       heatJ: ledger.heatJ,
       workJ,
       meanEffectivePa: workJ.map((joule, i) => joule / count / engine.motion.sweptM3[i]),
-      massResidualRatio: Math.abs(massMissing) / Math.max(Math.abs(ledger.massInKg), Math.abs(ledger.massOutKg)),
+      massResidualRatio: Math.abs(massMissing) / throughputKg,
+      airResidualRatio: Math.abs(airMissing) / throughputKg,
       energyResidualRatio: Math.abs(energyMissing) / Math.max(Math.abs(ledger.energyInJ), Math.abs(ledger.energyOutJ)),
     };
   }

@@ -36,6 +36,7 @@ function solveCoarse(
       soundSpeedMPerS: airSoundSpeed,
       inflowDensityKgPerM3: ambientPa / (setup.gasConstant * setup.pipeK),
       inflowEnthalpyJPerKg: gas.specificHeatJPerKgK * setup.pipeK,
+      inflowAirRatio: 0,
       radiates: true,
     },
     stepS,

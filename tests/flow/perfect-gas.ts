@@ -50,6 +50,7 @@ export function stillSurroundings(
     soundSpeedMPerS: soundSpeedOf(gas, temperatureK),
     inflowDensityKgPerM3: densityKgPerM3,
     inflowEnthalpyJPerKg: gas.specificHeatJPerKgK * temperatureK,
+    inflowAirRatio: 0,
     radiates,
   };
 }

@@ -71,11 +71,11 @@ describe("a machine at rest or let go", () => {
     const stems = stemsOf(tight, { seconds: 3, speedRpm: 0, regulatorRatio: 0 });
     const peakDb = (stem: Float64Array): number => decibels(Math.max(greatestOf(stem), 1e-30) / 20);
     for (const name of noisy) expect(peakDb(stems[name]), name).toBeLessThan(-120);
-    // What the gas was doing before it came to rest dies away in smokebox and chimney.
+    // What the gas was doing before it came to rest dies away in smokebox and chimney; cold and full of air it does nothing.
     const [first, last] = [stems["exhaust-pulse"].subarray(0, 48_000), stems["exhaust-pulse"].subarray(96_000)];
     console.log(`pulse at rest: ${peakDb(first).toFixed(1)} dBFS, two seconds later ${peakDb(last).toFixed(1)}`);
     expect(peakDb(first)).toBeLessThan(-100);
-    expect(peakDb(last)).toBeLessThan(peakDb(first) - 6);
+    expect(peakDb(last)).toBeLessThan(Math.max(peakDb(first) - 6, -200));
   });
 
   it("drifts with the regulator shut at least 25 dB quieter than it works, from 60 Hz to 10 kHz", () => {

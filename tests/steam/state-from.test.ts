@@ -1,7 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { saturatedLiquid, saturatedVapourProperties, saturationTemperatureK } from "../../src/steam/if97.js";
 import {
-  ambientVapour,
   saturatedVapour,
   stateFromPressureEnthalpy,
   stateFromPressureEntropy,
@@ -93,13 +92,6 @@ describe("states of steam at set-up time", () => {
       expect(steam.pressurePa / state.pressurePa).toBeCloseTo(1, 4);
       expect(Math.abs(steam.temperatureK - state.temperatureK)).toBeLessThan(0.05);
     }
-  });
-
-  it("gas drawn in from the air is dry saturated vapour in a steam machine, air in an air machine", () => {
-    const drawn = ambientVapour(steam, 101_325, 288.15);
-    expect(drawn.temperatureK - 273.15).toBeCloseTo(99.974, 3); // IF97, open library iapws
-    expect(1 / drawn.densityKgPerM3).toBeCloseTo(1.673295, 6);
-    expect(ambientVapour(air, 101_325, 288.15).temperatureK).toBe(288.15);
   });
 
   it("what cannot be is named", () => {
