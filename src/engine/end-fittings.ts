@@ -23,6 +23,7 @@ export class EndFittings {
   private readonly energyW: Float64Array;
   private chestKgPerS = 0.5;
   private chestW = 0.5;
+  private chestAirKgPerS = 0.5;
   private isOpen = false;
 
   constructor(
@@ -61,7 +62,7 @@ export class EndFittings {
   /** Finds what flows, to be held for `holdTicks` ticks. */
   measure(holdTicks: number): void {
     const { ends, chest, stepS, states } = this.parts;
-    const { fittings, record, way, water, massKgPerS, airKgPerS, energyW } = this;
+    const { fittings, record, way, water } = this;
     const drainM2 = fittings.drainAreaM2 * this.side[sideControlIndex.drains]!;
     const { reliefAreaM2, reliefPa, glandAreaM2, sniftingAreaM2 } = fittings;
     this.clear();
@@ -116,20 +117,18 @@ export class EndFittings {
       way.measure();
       this.chestKgPerS = way.gasKgPerS;
       this.chestW = way.energyW;
+      this.chestAirKgPerS = way.gasKgPerS * states.airRatio;
       record.sniftKgPerS = -way.gasKgPerS;
       record.sniftMPerS = way.jetMPerS;
     }
     this.isOpen = drainM2 > 0 || glandAreaM2 > 0 || reliefAreaM2 > 0 || sniftingAreaM2 > 0;
-    void airKgPerS;
-    void massKgPerS;
-    void energyW;
   }
 
   /** Takes what was last measured from ends and chest, one tick of it, into the ledger. */
   process(): void {
     if (!this.isOpen) return;
     const { ends, chest, ledger } = this.parts;
-    const { massKgPerS, energyW } = this;
+    const { massKgPerS, energyW, airKgPerS } = this;
     for (let i = 0; i < massKgPerS.length; i++) {
       const flow = massKgPerS[i]!;
       const energy = energyW[i]!;
@@ -137,9 +136,14 @@ export class EndFittings {
       ends.energyFlowW[i] = ends.energyFlowW[i]! - energy;
       ledger.outKgPerS += flow;
       ledger.outW += energy;
+      const air = airKgPerS[i]!;
+      ends.airFlowKgPerS[i] = ends.airFlowKgPerS[i]! - air;
+      ledger.outAirKgPerS += air;
     }
     chest.massFlowKgPerS -= this.chestKgPerS;
     chest.energyFlowW -= this.chestW;
+    chest.airFlowKgPerS -= this.chestAirKgPerS;
+    ledger.outAirKgPerS += this.chestAirKgPerS;
     ledger.outKgPerS += this.chestKgPerS;
     ledger.outW += this.chestW;
   }
@@ -148,11 +152,14 @@ export class EndFittings {
     this.massKgPerS.fill(0);
     this.airKgPerS.fill(0);
     this.energyW.fill(0);
-    this.chestKgPerS = this.chestW = 0;
+    this.chestKgPerS = this.chestW = this.chestAirKgPerS = 0;
   }
 
   private add(end: number): void {
-    const { way, massKgPerS, energyW } = this;
+    const { way, massKgPerS, energyW, airKgPerS, water } = this;
+    const isOut = way.gasKgPerS > 0;
+    const share = isOut ? water.gasAirRatio[end]! : this.parts.states.airRatio;
+    airKgPerS[end] = airKgPerS[end]! + way.gasKgPerS * share;
     massKgPerS[end] = massKgPerS[end]! + way.gasKgPerS + way.waterKgPerS;
     energyW[end] = energyW[end]! + way.energyW;
   }

@@ -7,6 +7,7 @@ import { Admission, portDischargeCoefficient } from "./admission.js";
 import { CylinderEnds } from "./cylinder-ends.js";
 import { CylinderMetal } from "./cylinder-metal.js";
 import { restingControls } from "./engine-controls.js";
+import { EndFittings } from "./end-fittings.js";
 import type { EngineDescription } from "./engine-description.js";
 import type { EngineParts } from "./engine-parts.js";
 import { EngineLedger } from "./engine-ledger.js";
@@ -71,6 +72,7 @@ export class Engine {
   private readonly exhaustAreaM2: Float64Array;
   private readonly admission: Admission;
   private readonly leakage: Leakage;
+  private readonly fittings: EndFittings | null;
   private readonly ports: Ports;
   private readonly exponent: number;
   private readonly hasMetal: boolean;
@@ -123,6 +125,12 @@ export class Engine {
     this.admission = new Admission(parts, description.regulatorAreaM2);
     this.regulatorRatio = this.admission.regulatorRatio;
     this.leakage = new Leakage(parts, description, slowTicks);
+    const { fittings } = description;
+    const clearanceM3 = motion.sweptM3.map((sweptM3) => sweptM3 * gear.cylinder.clearanceRatio);
+    this.fittings =
+      fittings === undefined || fittings === null || idealised
+        ? null
+        : new EndFittings(parts, fittings, this.voiceRecord, this.side, clearanceM3);
     this.ends.stepS = this.chest.stepS = this.ledger.stepS = this.stepS;
     this.metals = gear.crankAnglesRad.map(() => new CylinderMetal(gear.cylinder, description.ambient.temperatureK));
     this.metalHeat = new MetalHeat(parts, this.metals, gear.cylinder.clearanceRatio);
@@ -158,6 +166,7 @@ export class Engine {
     this.ledger.clear();
     this.admission.reset();
     this.leakage.reset();
+    this.fittings?.reset();
     this.metalHeat.reset();
     this.slowTick = 0;
     this.fluid.outOfRangeCount = this.gas.outOfRangeCount = 0;
@@ -181,10 +190,13 @@ export class Engine {
     if (this.slowTick === 0) {
       this.leakage.measure(slowTicks);
       if (this.hasMetal) this.metalHeat.measure(slowTicks);
+      if (this.fittings !== null) this.fittings.measure(slowTicks);
+      this.tellVoices();
     }
     this.slowTick = (this.slowTick + 1) % slowTicks;
     this.leakage.process();
     if (this.hasMetal) this.metalHeat.process();
+    if (this.fittings !== null) this.fittings.process();
     this.exhaust();
     ends.advance(motion.volumeM3);
     chest.advance();
@@ -250,7 +262,13 @@ export class Engine {
     return {
       ...pipes,
       outOfRange: this.fluid.outOfRangeCount + this.gas.outOfRangeCount,
-      held: pipes.held + this.admission.heldCount + this.leakage.heldCount + this.ends.heldCount + this.chest.heldCount,
+      held:
+        pipes.held +
+        this.admission.heldCount +
+        this.leakage.heldCount +
+        this.ends.heldCount +
+        this.chest.heldCount +
+        (this.fittings?.heldCount ?? 0),
     };
   }
 
@@ -263,6 +281,15 @@ export class Engine {
       ...this.plan.warnings,
       `chest.volume of ${litres(chestVolumeM3)} fills and empties within one tick; taken as ${litres(this.leastChestM3)}.`,
     ];
+  }
+
+  private tellVoices(): void {
+    const { voiceRecord, metals, record } = this;
+    for (let k = 0; k < metals.length; k++) voiceRecord.metalK[k] = metals[k]!.temperatureK;
+    voiceRecord.chestPa = this.chest.pressurePa;
+    let flow = 0;
+    for (let m = 0; m < record.mouthMassKgPerS.length; m++) flow += record.mouthMassKgPerS[m]!;
+    voiceRecord.exhaustKgPerS = flow;
   }
 
   private exhaust(): void {

@@ -21,6 +21,8 @@ export class WaterInEnds {
   /** Of the gas alone. */
   readonly gasKgPerM3: Float64Array;
   readonly gasJPerKg: Float64Array;
+  /** Share of air in it. */
+  readonly gasAirRatio: Float64Array;
 
   private readonly perCoveringKg: Float64Array;
 
@@ -35,6 +37,7 @@ export class WaterInEnds {
     this.coveredRatio = array();
     this.gasKgPerM3 = array();
     this.gasJPerKg = array();
+    this.gasAirRatio = array();
     this.perCoveringKg = clearanceM3.map((volumeM3) => 1 / (coveringRatio * volumeM3 * waterKgPerM3));
   }
 
@@ -46,7 +49,8 @@ export class WaterInEnds {
       const beyondK = ends.temperatureK[i]! - atK;
       const evaporation = evaporationAtJPerKg - evaporationFallJPerKgK * beyondK;
       const share = ends.wetJPerKg[i]! / evaporation;
-      const water = mass * (share < 0.999 ? share : 0.999);
+      const most = 0.999 * (mass - ends.airKg[i]!);
+      const water = mass * share < most ? mass * share : most;
       const waterJ = waterAtJPerKg + waterRiseJPerKgK * beyondK;
       const covered = water * perCoveringKg[i]!;
       waterKg[i] = water;
@@ -54,6 +58,7 @@ export class WaterInEnds {
       // The last water is thrown about, not gathered.
       coveredRatio[i] = covered < 0.95 ? covered : 0.95;
       gasKgPerM3[i] = (mass - water) / ends.volumeM3[i]!;
+      this.gasAirRatio[i] = ends.airKg[i]! / (mass - water);
       gasJPerKg[i] = (mass * ends.enthalpyJPerKg[i]! - water * waterJ) / (mass - water);
     }
   }
