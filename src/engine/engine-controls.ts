@@ -10,6 +10,7 @@ export const sideControls = [
   "priming",
   "blowdown",
   "gradient",
+  "barring",
 ] as const;
 
 /** One of `sideControls`. */
@@ -20,7 +21,7 @@ export const sideControlIndex = Object.fromEntries(sideControls.map((name, i) =>
   Record<SideControl, number>
 >;
 
-/** A machine that nobody touches: everything shut and off, its load on. Ratios, 0 to 1; the gradient as rise over distance. */
+/** A machine that nobody touches: everything shut and off, its load on. Ratios, 0 to 1; the gradient as rise over distance, barring as a speed in rpm. */
 export function restingControls(): Float64Array {
   const controls = new Float64Array(sideControls.length);
   controls[sideControlIndex.load] = 1;

@@ -9,6 +9,9 @@ import { Train } from "./train.js";
 import { ValveLift } from "./valve-lift.js";
 import type { VoiceRecord } from "./voice-record.js";
 
+// Barring gear brings a shaft to its speed in about so long. [common practice]
+const barringS = 0.05;
+
 /** Crank turns for one turn of wheels, drum or pump. */
 export function crankTurnsPerDrivenTurn(gearing: GearingDescription | null): number {
   if (gearing === null) return 1;
@@ -38,6 +41,11 @@ export class Running {
   /** Controls: 0 none to 1 as described, more is overload; brake 0 off to 1 full on. */
   loadRatio = 0.5;
   brakeRatio = 0.5;
+  /**
+   * Speed at which barring gear, or a hand, turns the shaft as long as it would go slower that way, rad/s; 0 is none, negative
+   * turns it backwards.
+   */
+  barringRadPerS = 0.5;
 
   private takenLoadRatio = 0.5;
   private takenBrakeRatio = 0.5;
@@ -80,6 +88,7 @@ export class Running {
     this.frictionNm = (running.frictionPa * sweptM3) / (2 * Math.PI);
     this.loadRatio = this.takenLoadRatio = 1;
     this.brakeRatio = this.takenBrakeRatio = 0;
+    this.barringRadPerS = 0;
     this.reset(0);
   }
 
@@ -114,6 +123,7 @@ export class Running {
       shaft.linearNmS = load.linearNmS;
       shaft.squareNmS2 = load.squareNmS2;
     }
+    if (this.barringRadPerS !== 0) this.bar();
     if (train === null) shaft.advance();
     else train.advance();
     crankForce.speedRadPerS = 0.5 * (shaft.beforeRadPerS + shaft.speedRadPerS);
@@ -126,6 +136,15 @@ export class Running {
     }
     this.parts.motion.shaftRad[0] = shaft.angleRad;
     this.tell();
+  }
+
+  /** A pawl: it takes the shaft along and lets it run on. What it would take to come up within `barringS` is its pull, and friction in its way. */
+  private bar(): void {
+    const { shaft, barringRadPerS } = this;
+    const short = barringRadPerS - shaft.speedRadPerS;
+    if (short * barringRadPerS <= 0) return;
+    const inertia = shaft.flywheelKgM2 + shaft.addedKgM2 + (this.train === null ? 0 : this.train.referredKgM2);
+    shaft.driveNm += (short * inertia) / barringS + Math.sign(barringRadPerS) * shaft.dryNm;
   }
 
   private takeControls(): void {

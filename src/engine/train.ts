@@ -41,6 +41,9 @@ export class Train {
   private readonly heldRoad = new HeldSpeed();
   private isGripping = false;
 
+  /** Rise over distance, positive uphill; the description's own to begin with. */
+  gradientRatio = 0.5;
+
   /** @param crankTurnsPerWheelTurn 1 without gearing @throws RangeError for wheels or masses that are none */
   constructor(
     private readonly description: TrainDescription,
@@ -63,6 +66,7 @@ export class Train {
     if (!(gradientRatio > -1 && gradientRatio < 1)) {
       throw new RangeError(`train: gradient must be between -1 and 1, got ${gradientRatio}. 1 in 100 is 0.01.`);
     }
+    this.gradientRatio = gradientRatio;
     this.rimMPerRad = (0.5 * wheelDiameterM) / crankTurnsPerWheelTurn;
     this.grip = new WheelGrip(adhesionKg, adhesionRatio, slipRatio, STANDARD_GRAVITY_M_PER_S2);
     this.heldSpin.square = this.heldRoad.square = 0;
@@ -97,6 +101,11 @@ export class Train {
     this.grip.reset();
   }
 
+  /** The whole train as an inertia at the crankshaft, kg m2. */
+  get referredKgM2(): number {
+    return this.massKg * this.rimMPerRad * this.rimMPerRad;
+  }
+
   /** One tick of shaft and train. */
   advance(): void {
     const { shaft, grip, rimMPerRad, massKg, resistance } = this;
@@ -109,7 +118,7 @@ export class Train {
     const mass = massKg + stepS * (resistance.linearNSPerM + resistance.squareNS2PerM2 * Math.abs(road));
     const spinPush = shaft.momentumNmS;
     const spinDry = stepS * shaft.dryNm;
-    const gradientN = massKg * STANDARD_GRAVITY_M_PER_S2 * this.description.gradientRatio;
+    const gradientN = massKg * STANDARD_GRAVITY_M_PER_S2 * this.gradientRatio;
     const roadPush = massKg * road - stepS * gradientN;
     const roadDry = stepS * (resistance.dryN + this.brakeN);
 

@@ -16,6 +16,7 @@ export class Iron {
   /** While held, a machine that turns itself stands still. */
   isHeld = false;
 
+  private readonly governsCutoff: boolean;
   private readonly turned: TurnedIron | null = null;
   private readonly angleRad = new Float64Array(1);
 
@@ -30,6 +31,8 @@ export class Iron {
   ) {
     const { description, motion, ends, chest, network, plan, side } = engine;
     const { running, pump } = description;
+    this.governsCutoff = running?.governor?.acts === "cutoff";
+    this.regulatorShareRatio = this.cutoffShareRatio = 1;
     const parts = { motion, ends, chest, network, stepS: plan.stepS };
     const { cylinder, valveGear } = description.gear;
     if (valveGear.kind === "tripped" && pump !== undefined && pump !== null) {
@@ -54,16 +57,15 @@ export class Iron {
 
   /** State only, after the engine's own reset: at rest. */
   reset(): void {
+    this.regulatorShareRatio = this.cutoffShareRatio = 1;
     this.running?.reset(0);
     this.turned?.reset();
     this.pump?.reset();
   }
 
-  /** Share of the regulator's setting that a governor leaves, 0 to 1. */
-  get governedRatio(): number {
-    const governor = this.running === null ? null : this.running.governor;
-    return governor === null ? 1 : governor.openRatio;
-  }
+  /** What a governor leaves of the regulator's setting, and of the cut-off's, 0 to 1. */
+  regulatorShareRatio = 1.5;
+  cutoffShareRatio = 1.5;
 
   /** Writes the angle at which the coming tick ends. */
   advance(drive: Drive): void {
@@ -73,7 +75,13 @@ export class Iron {
       if (this.isHeld) return;
       running.loadRatio = side[sideControlIndex.load]!;
       running.brakeRatio = side[sideControlIndex.brake]!;
+      running.barringRadPerS = (Math.PI / 30) * side[sideControlIndex.barring]!;
+      if (running.train !== null) running.train.gradientRatio = side[sideControlIndex.gradient]!;
       running.advance();
+      if (running.governor !== null) {
+        if (this.governsCutoff) this.cutoffShareRatio = running.governor.openRatio;
+        else this.regulatorShareRatio = running.governor.openRatio;
+      }
       return;
     }
     if (pump !== null) {

@@ -78,7 +78,6 @@ export class Machine {
   // The chunk last made, in the order of `stemNames`.
   private readonly chunkStems: readonly Float64Array[];
   private readonly clockS = new Float64Array(1);
-  private regulatorRatio = NaN;
   private cutoffRatio = NaN;
   private nextTick = 0;
   private chunkRead = 0;
@@ -290,13 +289,11 @@ export class Machine {
   }
 
   private setControls(): void {
-    const { drive, engine } = this;
-    if (drive.regulatorRatio !== this.regulatorRatio) {
-      this.regulatorRatio = drive.regulatorRatio;
-      engine.regulatorRatio[0] = this.regulatorRatio;
-    }
-    if (drive.cutoffRatio !== this.cutoffRatio) {
-      this.cutoffRatio = drive.cutoffRatio;
+    const { drive, engine, iron } = this;
+    engine.regulatorRatio[0] = drive.regulatorRatio * iron.regulatorShareRatio;
+    const cutoffRatio = drive.cutoffRatio * iron.cutoffShareRatio;
+    if (cutoffRatio !== this.cutoffRatio) {
+      this.cutoffRatio = cutoffRatio;
       engine.motion.cutoffRatio[0] = this.cutoffRatio;
       engine.motion.takeCutoff();
     }
@@ -318,6 +315,6 @@ export class Machine {
     engine.process();
     if (!this.isSounding) return;
     this.meter.follow(engine, this.clockS);
-    releases.end(drive.cutoffRatio, this.nextTick, stepS);
+    releases.end(this.cutoffRatio, this.nextTick, stepS);
   }
 }

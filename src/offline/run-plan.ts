@@ -2,7 +2,7 @@ import { resolveCutoff } from "../gear/equivalent-eccentric.js";
 import type { EngineDescription } from "../engine/engine-description.js";
 import type { GearDescription } from "../gear/gear-description.js";
 import { ControlTrack, type TrackPoint } from "../machine/control-track.js";
-import { restingControls, type SideControl, sideControls } from "../engine/engine-controls.js";
+import { restingControls, type SideControl, sideControlIndex, sideControls } from "../engine/engine-controls.js";
 import { TimedDrive, type SideTracks } from "../machine/drive.js";
 import { againstGearNotes } from "./against-gear.js";
 import type { RenderRequest } from "./render-request.js";
@@ -97,7 +97,7 @@ export function planRun(request: RenderRequest): RunPlan {
       points.cutoff.push({ ...at, value: resolved.cutoffRatio ?? 1 });
     }
     for (const name of sideControls) {
-      const value = control[`${name}Ratio`];
+      const value = name === "barring" ? control.barringRpm : control[`${name}Ratio`];
       if (value !== undefined) sidePoints.set(name, [...(sidePoints.get(name) ?? []), { ...at, value }]);
     }
   }
@@ -115,7 +115,7 @@ export function planRun(request: RenderRequest): RunPlan {
       ownCutoffRatio(description.gear, points.speed[0]?.value ?? description.speedRpm) ?? 1,
       points.cutoff,
     ),
-    side: sideTracks(sidePoints),
+    side: sideTracks(sidePoints, description),
   };
   const seconds =
     request.turns === null
@@ -127,12 +127,18 @@ export function planRun(request: RenderRequest): RunPlan {
   return { ...plan, seconds: checked, notes };
 }
 
-function sideTracks(points: ReadonlyMap<SideControl, readonly TrackPoint[]>): SideTracks {
+function sideTracks(
+  points: ReadonlyMap<SideControl, readonly TrackPoint[]>,
+  { running }: EngineDescription,
+): SideTracks {
   const resting = restingControls();
+  const gradientRatio = running?.train?.gradientRatio ?? 0;
+  resting[sideControlIndex.gradient] = gradientRatio;
   const tracks: { -readonly [K in keyof SideTracks]: SideTracks[K] } = {};
   sideControls.forEach((name, i) => {
     const own = points.get(name);
-    if (own !== undefined) tracks[name] = new ControlTrack(resting[i]!, own);
+    const isTouched = own !== undefined || (name === "gradient" && gradientRatio !== 0);
+    if (isTouched) tracks[name] = new ControlTrack(resting[i]!, own ?? []);
   });
   return tracks;
 }

@@ -33,6 +33,8 @@ export interface ControlPoint {
   readonly primingRatio?: number;
   /** Rise over distance, positive uphill; takes the place of the train's own. */
   readonly gradientRatio?: number;
+  /** Turned over by hand or barring gear at this speed, signed; 0 let go. */
+  readonly barringRpm?: number;
   /** Signed. */
   readonly speedRpm?: number;
 }
@@ -68,7 +70,7 @@ export interface MachinePath {
 export const RUN_DEFAULTS = { seconds: 10, seed: 1 } as const;
 
 const SHARES = "regulator drains blower whistle brake load fire feed blowdown priming gradient".split(" ") as Share[];
-type Share = Exclude<keyof GivenControl, "at" | "over" | "speed" | "cutoff">;
+type Share = Exclude<keyof GivenControl, "at" | "over" | "speed" | "cutoff" | "barring">;
 
 /** Reads only which machine a run file is for, so that the machine can be read first. Never throws. */
 export function readRunMachinePath(text: string, fileName: string): Loaded<MachinePath> {
@@ -158,6 +160,7 @@ function readControl(sheet: Sheet, name: string, control: GivenControl, machine:
     const value = control[share];
     if (value !== undefined) point[`${share}Ratio`] = value;
   }
+  if (control.barring !== undefined) point.barringRpm = control.barring;
   if (control.cutoff !== undefined) {
     point.cutoffRatio = control.cutoff;
     const fault = cutoffFault(machine.description.gear, control.cutoff);

@@ -21,6 +21,12 @@ const controlSchema = z.strictObject({
   blowdown: share("Blow-down cock, 0 % shut."),
   priming: share("Water carried over with the steam: 0 % none, 100 % as much as steam."),
   gradient: quantity("ratio", "-20 %", "20 %", "Rise over distance; positive is uphill.").optional(),
+  barring: quantity(
+    "rotationSpeed",
+    "-300 rpm",
+    "300 rpm",
+    "Turned over by hand or barring gear while it would go slower; 0 rpm let go.",
+  ).optional(),
   speed: speedField("Kinematic speed of the shaft.").optional(),
 });
 
