@@ -17,7 +17,7 @@ export class TurnedIron {
   private readonly perTick: number;
   private readonly pullShare: number;
   /** Road per angle of the crankshaft, m/rad; 0 without wheels. */
-  private readonly roadMPerRad: number;
+  readonly roadMPerRad: number;
   private readonly lastRad = new Float64Array(1);
   private lastRadPerS = 0.5;
   private pullNm = 0.5;

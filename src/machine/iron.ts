@@ -44,6 +44,11 @@ export class Iron {
     }
   }
 
+  /** Road for each angle of a shaft that is turned from outside, m/rad; 0 where nothing runs. */
+  get roadMPerRad(): number {
+    return this.turned === null ? 0 : this.turned.roadMPerRad;
+  }
+
   /** Whether the shaft goes its own way, whatever the drive says. */
   get turnsItself(): boolean {
     return this.running !== null || this.pump !== null;

@@ -12,6 +12,8 @@ import { WavStream } from "./wav-stream.js";
 /** A render in progress, block by block. */
 export interface RenderSource {
   readonly stemNames: readonly string[];
+  /** Of the mix; stems have one. */
+  readonly channelCount: number;
   wasHeard(stem: number): boolean;
   readonly totalFrames: number;
   readonly fullScalePa: number;
@@ -126,10 +128,10 @@ function renderInto(
   runInS: number,
 ): RenderResult {
   const startedMs = performance.now();
-  const openWav = (path: string, fileIndex: number, file = files.open(path)): WavStream =>
+  const openWav = (path: string, fileIndex: number, channelCount: number, file = files.open(path)): WavStream =>
     new WavStream(file, {
       sampleRateHz: job.request.rateHz,
-      channelCount: 1,
+      channelCount,
       format: job.format,
       ditherSeed: job.request.seed ?? 1,
       fileIndex,
@@ -138,8 +140,8 @@ function renderInto(
     const file = stemPath(job.wavPath, name);
     return { name, place, file, part: files.open(file) };
   });
-  const mixWav = openWav(job.wavPath, 0);
-  const stemWavs = allStems.map((stem, i) => openWav(stem.file, i + 1, stem.part));
+  const mixWav = openWav(job.wavPath, 0, source.channelCount);
+  const stemWavs = allStems.map((stem, i) => openWav(stem.file, i + 1, 1, stem.part));
   const beatsCsv = job.beatsPath && new CsvFile(files.open(job.beatsPath), ["timeS", "shaftDeg", "cylinder", "end"]);
   const pulsesCsv = job.pulsesPath && new CsvFile(files.open(job.pulsesPath), source.pulseNames);
   const tail = job.keepTail && new TailKeeper(source, job.keepTail, job.request.rateHz);
@@ -150,12 +152,12 @@ function renderInto(
     };
   }
 
-  const level = new LevelReading(job.request.rateHz);
+  const level = new LevelReading(job.request.rateHz, source.channelCount);
   for (let block = source.next(); block !== null; block = source.next()) {
     if (watch.isStopped()) throw new RenderStopped();
-    mixWav.write([block.mix], block.frameCount);
+    mixWav.write(block.channels, block.frameCount);
     for (let i = 0; i < stemWavs.length; i++) stemWavs[i]!.write([block.stems[i]!], block.frameCount);
-    level.add(block.mix, block.frameCount);
+    level.add(block.channels, block.frameCount);
     if (tail) tail.addSound(mixWav.frameCount - block.frameCount, block);
     watch.onProgress(mixWav.frameCount, source.totalFrames);
   }

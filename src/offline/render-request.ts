@@ -33,7 +33,10 @@ export interface RenderRequest {
 /** A stretch of rendered sound in units of full scale, high-passed, the common delay taken out. Arrays are reused. */
 export interface RenderedBlock {
   readonly frameCount: number;
+  /** The only channel, or the first: left, or W. */
   readonly mix: Float64Array;
+  /** One, two (left, right) or four (Ambisonics W, Y, Z, X); the same sum of all stems as they are heard. */
+  readonly channels: readonly Float64Array[];
   /** In the order of `stemNames`. */
   readonly stems: readonly Float64Array[];
 }

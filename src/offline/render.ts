@@ -8,12 +8,15 @@ import { airSoundSpeedMPerS } from "../machine/ambient-air.js";
 import { Balance, requireFiniteGas } from "./balance.js";
 import { eventsReport } from "./events-report.js";
 import { ruledFullScalePa } from "./full-scale.js";
+import { Hearing, isPlain } from "./hearing.js";
 import { planLoop, type LoopPlan } from "./loop-plan.js";
 import { LoopSeam, loopWarnings } from "./loop-seam.js";
 import type { BeatRow, RenderedBlock, RenderRequest, RenderSummary } from "./render-request.js";
 import { driveOf, planRun, type RunPlan } from "./run-plan.js";
 import { StemMix } from "./stem-mix.js";
 import { troubleWarnings, unsettledWarnings } from "./trouble-warnings.js";
+
+type Mutable<T> = { -readonly [K in keyof T]: T[K] };
 
 const blockFrames = 4096;
 // How far the machine is run on at a time once the file is full.
@@ -49,7 +52,7 @@ export class OfflineRender {
   private readonly machine: Machine;
   private readonly settled: Settled;
   private readonly sound: StemMix;
-  private readonly block: { frameCount: number; mix: Float64Array; stems: Float64Array[] };
+  private readonly block: Mutable<RenderedBlock>;
   private readonly beatRows: BeatRow[] = [];
   private readonly pulseRow: Float64Array;
   private readonly spare: Float64Array[];
@@ -90,8 +93,14 @@ export class OfflineRender {
     );
     const travelFrames =
       listener?.delay === true ? Math.round((distanceM / airSoundSpeedMPerS(file.description.ambient)) * rateHz) : 0;
-    this.firstSample = this.machine.delaySamples - travelFrames;
-    const leadTicks = Math.ceil((leadS + travelFrames / rateHz) / this.machine.tickS);
+    const hearing =
+      listener === null || isPlain(listener)
+        ? null
+        : new Hearing(this.machine, listener, listener.passBy === null ? 0 : this.passByFromM(), blockFrames);
+    // What is under way already is left out unless its delay is asked for.
+    const underWay = hearing === null ? 0 : listener?.delay === true ? 0 : hearing.travelFrames;
+    this.firstSample = this.machine.delaySamples + underWay - (hearing === null ? travelFrames : 0);
+    const leadTicks = Math.ceil((leadS + (travelFrames + (hearing?.travelFrames ?? 0)) / rateHz) / this.machine.tickS);
     if (this.loop === null) this.settled = settle(this.machine, this.plan.speedRpm.valueAt(0), leadTicks);
     else {
       const { timing, loopRpm } = this.loop;
@@ -102,8 +111,9 @@ export class OfflineRender {
     }
     this.stemNames = this.machine.stemNames;
     this.spare = this.stemNames.map(() => new Float64Array(spareFrames));
-    this.sound = new StemMix(this.machine, this.fullScalePa, blockFrames);
-    this.block = { frameCount: 0, mix: this.sound.mix, stems: this.sound.stems };
+    this.sound = new StemMix(this.machine, this.fullScalePa, blockFrames, hearing);
+    const [mix] = this.sound.channels;
+    this.block = { frameCount: 0, mix: mix!, channels: this.sound.channels, stems: this.sound.stems };
     const ends = this.machine.engine.motion.ends;
     this.pulseNames = [
       "timeS",
@@ -117,6 +127,11 @@ export class OfflineRender {
       }),
     ];
     this.pulseRow = new Float64Array(this.pulseNames.length);
+  }
+
+  /** Channels of the sound: 1, 2 or 4. */
+  get channelCount(): number {
+    return this.sound.channels.length;
   }
 
   /** Whether a stem, by its place among `stemNames`, has given anything but silence so far. */
@@ -133,7 +148,7 @@ export class OfflineRender {
     }
     const frames = Math.min(blockFrames, this.totalFrames - this.frame);
     this.sound.make(frames);
-    if (this.seam !== null) this.seam.take(this.sound.mix, frames);
+    if (this.seam !== null) this.seam.take(this.block.mix, frames);
     this.frame += frames;
     if (this.frame >= this.totalFrames) this.runToEnd();
     requireFiniteGas(this.machine.engine, `${(this.frame / this.request.rateHz).toFixed(3)} s into the render`);
@@ -198,6 +213,17 @@ export class OfflineRender {
     return loop === null ? plan.speedRpm.integralAt(timeS) / 60 : (loop.timing.turns * this.frame) / loop.frameCount;
   }
 
+  // Where a machine that runs past begins: it is nearest in the middle of its way.
+  private passByFromM(): number {
+    const { plan, machine } = this;
+    if (plan.turnsItself) {
+      throw new RangeError(
+        "render: passBy needs a run that says how fast the machine goes. Give speed among its controls.",
+      );
+    }
+    return -0.5 * (Math.PI / 30) * plan.speedRpm.integralAt(plan.seconds) * machine.iron.roadMPerRad;
+  }
+
   // Of a loop, those of one pass; else of the whole turns so far, or of less than one.
   private totals(): Pick<TurnMeter, "seconds" | "turns" | "workJ" | "massOutKg"> {
     const { loop, loopSettled } = this;
@@ -222,7 +248,7 @@ export class OfflineRender {
     while (seam !== null && seam.framesLeft > 0) {
       const frames = Math.min(blockFrames, seam.framesLeft);
       this.sound.make(frames);
-      seam.hear(this.sound.mix, frames);
+      seam.hear(this.block.mix, frames);
     }
   }
 

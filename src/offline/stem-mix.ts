@@ -1,15 +1,20 @@
 import type { Machine } from "../machine/machine.js";
+import type { Hearing } from "./hearing.js";
 import { HighPass } from "../sound/high-pass.js";
 
 // A stem that has been silent for so long has left its filter at rest: 8 Hz has fallen by far more than 200 dB.
 // [common practice]
 const restS = 2;
 
-/** A machine's stems as files hold them: high-passed, in units of full scale, and their sum. A silent stem costs nothing. */
+/**
+ * A machine's stems as files hold them: high-passed, in units of full scale; and their sum, or what is heard of them at a
+ * place, in one channel or more. A silent stem costs nothing.
+ */
 export class StemMix {
   readonly stems: Float64Array[];
-  readonly mix: Float64Array;
+  readonly channels: readonly Float64Array[];
 
+  private readonly channelFilters: readonly HighPass[];
   private readonly filters: readonly HighPass[];
   /** For how many frames each stem has been silent. */
   private readonly silentFrames: Float64Array;
@@ -21,10 +26,12 @@ export class StemMix {
     private readonly machine: Machine,
     private readonly fullScalePa: number,
     mostFrames: number,
+    private readonly hearing: Hearing | null,
   ) {
     const { stemNames, sampleRateHz } = machine;
     this.stems = stemNames.map(() => new Float64Array(mostFrames));
-    this.mix = new Float64Array(mostFrames);
+    this.channels = hearing === null ? [new Float64Array(mostFrames)] : hearing.outputs;
+    this.channelFilters = this.channels.map(() => new HighPass(sampleRateHz));
     this.filters = stemNames.map(() => new HighPass(sampleRateHz));
     this.restFrames = restS * sampleRateHz;
     this.silentFrames = new Float64Array(stemNames.length).fill(this.restFrames);
@@ -36,28 +43,40 @@ export class StemMix {
     return this.everHeard[stem] === 1;
   }
 
-  /** Runs the machine on and fills `stems` and `mix`. */
+  /** Runs the machine on and fills `stems` and `channels`. */
   make(frames: number): void {
-    const { stems, mix, filters, silentFrames, everHeard, machine, restFrames } = this;
+    const { stems, channels, filters, silentFrames, everHeard, machine, hearing, restFrames } = this;
     const scale = 1 / this.fullScalePa;
-    machine.process(stems, frames);
+    const mix = channels[0]!;
+    if (hearing === null) machine.process(stems, frames);
+    else {
+      hearing.heard.fill(0);
+      hearing.process(stems, frames);
+      for (let c = 0; c < channels.length; c++) {
+        const channel = channels[c]!;
+        this.channelFilters[c]!.process(channel, channel, frames);
+        for (let i = 0; i < frames; i++) channel[i] = scale * channel[i]!;
+      }
+    }
+    const heard = hearing === null ? machine.heard : hearing.heard;
     for (let s = 0; s < stems.length; s++) {
-      const isHeard = machine.heard[s] === 1;
+      const isHeard = heard[s] === 1;
       silentFrames[s] = isHeard ? 0 : silentFrames[s]! + frames;
       if (isHeard) everHeard[s] = 1;
       // The first stem begins the mix, silent or not.
       if (s > 0 && silentFrames[s]! > restFrames) continue;
       filters[s]!.process(stems[s]!, stems[s]!, frames);
-      addScaled(stems[s]!, scale, mix, frames, s === 0);
+      scaleInPlace(stems[s]!, scale, frames);
+      if (hearing === null) add(stems[s]!, mix, frames, s === 0);
     }
   }
 }
 
-/** Brings a stem to full-scale units in place and adds it to the mix, or begins the mix with it. */
-function addScaled(stem: Float64Array, scale: number, mix: Float64Array, frames: number, isFirst: boolean): void {
-  for (let i = 0; i < frames; i++) {
-    const value = scale * stem[i]!;
-    stem[i] = value;
-    mix[i] = isFirst ? value : mix[i]! + value;
-  }
+function scaleInPlace(samples: Float64Array, scale: number, frames: number): void {
+  for (let i = 0; i < frames; i++) samples[i] = scale * samples[i]!;
+}
+
+/** Adds a stem to the mix, or begins the mix with it. */
+function add(stem: Float64Array, mix: Float64Array, frames: number, isFirst: boolean): void {
+  for (let i = 0; i < frames; i++) mix[i] = isFirst ? stem[i]! : mix[i]! + stem[i]!;
 }

@@ -24,6 +24,7 @@ const rateHz = 48000;
 /** A tone of known level in place of a machine: half the amplitude in each stem, one beat each tenth of a second. */
 class Tone implements RenderSource {
   readonly stemNames = ["exhaust-pulse", "exhaust-jet"];
+  readonly channelCount = 1;
   readonly fullScalePa = 20;
   readonly pulseNames = ["timeS", "shaftDeg", "nozzlePressurePa"];
   onPulse: RenderSource["onPulse"] = null;
@@ -47,7 +48,7 @@ class Tone implements RenderSource {
     for (let i = 0; i < frameCount; i++)
       this.onPulse?.(first + i, Float64Array.of((first + i) / rateHz, first + i, 1e5));
     this.done += frameCount;
-    return { frameCount, mix, stems: [stem, stem] };
+    return { frameCount, mix, channels: [mix], stems: [stem, stem] };
   }
   private sample(frame: number): number {
     return this.amplitude * Math.sin((2 * Math.PI * this.frequencyHz * frame) / rateHz);
