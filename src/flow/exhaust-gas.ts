@@ -66,6 +66,20 @@ export class ExhaustGas {
     return low + (at - i) * (table[i + 1]! - low);
   }
 
+  /** The same for a place in an array, written to a place in another: a running owner hands over no number. */
+  look(enthalpyJPerKg: Float64Array, from: number, pipeEnthalpyJPerKg: Float64Array, to: number): void {
+    const table = this.pipeEnthalpyJPerKg;
+    const at = (enthalpyJPerKg[from]! - this.firstJPerKg) * this.perStep;
+    const last = table.length - 1;
+    if (!(at > 0 && at < last)) {
+      this.outOfRangeCount++;
+      pipeEnthalpyJPerKg[to] = at >= last ? table[last]! : table[0]!;
+      return;
+    }
+    const i = at | 0;
+    pipeEnthalpyJPerKg[to] = table[i]! + (at - i) * (table[i + 1]! - table[i]!);
+  }
+
   /** The same for air of a temperature: its specific volume does not change on throttling. */
   airPipeEnthalpy(temperatureK: number): number {
     return this.perSpecificWork * DRY_AIR_GAS_CONSTANT_J_PER_KG_K * temperatureK;
@@ -77,18 +91,20 @@ export class ExhaustGas {
     const temperatureK = query[1]!;
     const air = query[2]!;
     if (!(air > 0)) {
-      this.mixtureAnswer[0] = this.pipeEnthalpyFor(query[0]!);
+      this.look(query, 0, this.mixtureAnswer, 0);
       return;
     }
     const steam = 1 - air;
-    const airPart = air * this.airPipeEnthalpy(temperatureK);
+    const airPart = air * this.perSpecificWork * DRY_AIR_GAS_CONSTANT_J_PER_KG_K * temperatureK;
     if (steam < leastSteamRatio) {
       this.mixtureAnswer[0] = airPart;
       return;
     }
     const enthalpy = (query[0]! - air * mixedAirEnthalpyJPerKg(temperatureK)) / steam;
     if (enthalpy > this.firstJPerKg) {
-      this.mixtureAnswer[0] = airPart + steam * this.pipeEnthalpyFor(enthalpy);
+      query[0] = enthalpy;
+      this.look(query, 0, this.mixtureAnswer, 0);
+      this.mixtureAnswer[0] = airPart + steam * this.mixtureAnswer[0]!;
       return;
     }
     // Beside air there may be much water: it goes on down the line, to where no steam is left.

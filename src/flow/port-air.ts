@@ -18,8 +18,9 @@ export class PortAir {
   /** Air taken in this tick, for the network's account. */
   flowKgPerS = 0.5;
 
-  private leakKgPerS = 0.5;
-  private leakEnthalpyJPerKg = 0.5;
+  /** Leakage of this tick and its real enthalpy. */
+  leakKgPerS = 0.5;
+  leakEnthalpyJPerKg = 0.5;
 
   constructor(
     private readonly pipe: FiniteVolumePipe,
@@ -37,12 +38,6 @@ export class PortAir {
     this.leakKgPerS = this.leakEnthalpyJPerKg = this.leakTemperatureK = this.leakRatio = 0;
     this.outgoingRatio = this.flowKgPerS = 0;
     this.ports.airFlowKgPerS.fill(0, firstPort, firstPort + portCount);
-  }
-
-  /** Leakage of this tick and its real enthalpy. */
-  setLeak(massFlowKgPerS: number, enthalpyJPerKg: number): void {
-    this.leakKgPerS = massFlowKgPerS;
-    this.leakEnthalpyJPerKg = enthalpyJPerKg;
   }
 
   /** Writes the enthalpies that the pipe gas is given for the mixture behind every open port and, last, for the leak. */

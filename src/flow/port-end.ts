@@ -46,6 +46,11 @@ export class PortEnd {
   private entryDensity = 1;
   // Shares of air about the ports in the last tick, summed; 0 where there was none.
   private airBefore = 0.5;
+  // Found in one half of a tick for the other.
+  private airAbout = 0.5;
+  private enteringKgPerS = 0.5;
+  private enteringW = 0.5;
+  private readonly leakQuery = new Float64Array(1);
   // For what comes from each port, and last for the leak.
   private readonly pipeEnthalpy: Float64Array;
 
@@ -98,7 +103,7 @@ export class PortEnd {
   /** Finds the flows, closes the pipe's left end with them and leaves them for the cylinders. */
   process(): void {
     const pipe = this.pipe;
-    const { areaM2, pressurePa, densityKgPerM3, enthalpyJPerKg, massKg, enthalpyFlowW, airRatio } = this.ports;
+    const { areaM2, pressurePa, densityKgPerM3, enthalpyJPerKg, massKg, airRatio } = this.ports;
     const flows = this.ports.massFlowKgPerS;
     const pipeEnthalpy = this.pipeEnthalpy;
     const first = this.firstPort;
@@ -111,7 +116,12 @@ export class PortEnd {
     const cellDensity = pipe.leftDensity;
     const { outward, inward, air } = this;
     const leak = this.leakKgPerS;
-    let leakPipeEnthalpy = leak > 0 ? this.gas.pipeEnthalpyFor(this.leakEnthalpyJPerKg) : 0;
+    const leakPlace = this.portCount;
+    pipeEnthalpy[leakPlace] = 0;
+    if (leak > 0) {
+      this.leakQuery[0] = this.leakEnthalpyJPerKg;
+      this.gas.look(this.leakQuery, 0, pipeEnthalpy, leakPlace);
+    }
 
     let airAbout = pipe.air.leftRatio + air.leakRatio;
     let openCount = 0;
@@ -119,15 +129,17 @@ export class PortEnd {
       if (areaM2[j]! > 0) {
         openCount++;
         airAbout += airRatio[j]!;
-        pipeEnthalpy[j - first] = this.gas.pipeEnthalpyFor(enthalpyJPerKg[j]!);
+        this.gas.look(enthalpyJPerKg, j, pipeEnthalpy, j - first);
       }
       flows[j] = 0;
     }
+    this.airAbout = airAbout;
     if (airAbout + this.airBefore > 0) {
-      air.setLeak(leak, this.leakEnthalpyJPerKg);
+      air.leakKgPerS = leak;
+      air.leakEnthalpyJPerKg = this.leakEnthalpyJPerKg;
       air.mix(pipeEnthalpy);
-      if (leak > 0) leakPipeEnthalpy = pipeEnthalpy[this.portCount]!;
     }
+    const leakPipeEnthalpy = pipeEnthalpy[leakPlace]!;
     let entryDensity = this.entryDensity;
     let total = leak;
     let enteringKgPerS = leak;
@@ -203,7 +215,26 @@ export class PortEnd {
       }
       this.entryDensity = entryDensity;
     }
+    this.totalFlowKgPerS = total;
+    this.enteringKgPerS = enteringKgPerS;
+    this.enteringW = enteringW;
+    this.close();
+  }
 
+  // Closes the pipe's end with the flows as found, and hands out what they carry. On its own, so that numbers handed on take
+  // no room on the heap.
+  private close(): void {
+    const { pipe, air, pipeEnthalpy, enteringKgPerS, enteringW, airAbout, entryDensity } = this;
+    const { enthalpyJPerKg, enthalpyFlowW } = this.ports;
+    const flows = this.ports.massFlowKgPerS;
+    const first = this.firstPort;
+    const end = first + this.portCount;
+    const wallPa = pipe.leftArrivalPa;
+    const z = pipe.leftImpedance;
+    const pipeAreaM2 = pipe.leftAreaM2;
+    const leak = this.leakKgPerS;
+    const leakPipeEnthalpy = pipeEnthalpy[this.portCount]!;
+    const total = this.totalFlowKgPerS;
     const g = this.gas.gas.isentropicExponent;
     const densityAtFace = total > 0 ? entryDensity : pipe.leftDensity;
     const u = total / (densityAtFace * pipeAreaM2);
@@ -241,7 +272,6 @@ export class PortEnd {
       }
     }
     this.latentFlowW = latentW;
-    this.totalFlowKgPerS = total;
     this.velocityMPerS = u;
     this.facePressurePa = facePa;
     this.risePaSPerKg = z / (densityAtFace * pipeAreaM2);

@@ -1,7 +1,7 @@
 import { exp } from "../quantities/portable-maths.js";
 import { NoiseStream } from "../quantities/random.js";
 import { noiseStreams } from "./noise-streams.js";
-import { positive, RowVoice } from "./row-voice.js";
+import { RowVoice } from "./row-voice.js";
 import { SmallIron } from "./small-iron.js";
 import type { VoiceMaking } from "./voice.js";
 
@@ -65,19 +65,18 @@ export class CoolingVoice extends RowVoice {
     const { metalK } = this.making.record;
     rows[at] = 0;
     for (let c = 0; c < meanK.length; c++) {
-      const metal = positive(metalK[c]!);
+      const metal = metalK[c]! > 0 ? metalK[c]! : 0;
       if (!this.isKnown) {
         meanK[c] = metal;
-        lowestK[c] = this.nextBelow(metal, c);
+        this.findNext(c);
       }
-      const mean = meanK[c]! + this.meanShare * (metal - meanK[c]!);
-      meanK[c] = mean;
+      meanK[c] = meanK[c]! + this.meanShare * (metal - meanK[c]!);
       // Iron that warms gathers anew.
-      if (mean > lowestK[c]! + 2 * kelvinsPerTick) lowestK[c] = this.nextBelow(mean, c);
-      if (mean > lowestK[c]!) continue;
+      if (meanK[c]! > lowestK[c]! + 2 * kelvinsPerTick) this.findNext(c);
+      if (meanK[c]! > lowestK[c]!) continue;
       rows[at] = 1;
-      this.tick(at * this.making.samplesPerRow, lowestK[c]!, c);
-      lowestK[c] = this.nextBelow(mean, c);
+      this.tick(at * this.making.samplesPerRow, c);
+      this.findNext(c);
     }
     this.isKnown = true;
   }
@@ -100,20 +99,24 @@ export class CoolingVoice extends RowVoice {
     return this.iron.isSounding;
   }
 
-  // The tick below a temperature: one in every step of the scale, somewhere in it.
-  private nextBelow(kelvins: number, cylinder: number): number {
-    let step = Math.floor(kelvins / kelvinsPerTick);
+  // The tick below a cylinder's temperature: one in every step of the scale, somewhere in it.
+  private findNext(cylinder: number): void {
+    const { meanK, lowestK, draw } = this;
+    let step = Math.floor(meanK[cylinder]! / kelvinsPerTick);
+    lowestK[cylinder] = meanK[cylinder]! - kelvinsPerTick;
     for (let k = 0; k < 3; k++) {
       this.drawFor(step, cylinder);
-      const at = kelvinsPerTick * (step + 0.5 + 0.45 * this.draw[0]!);
-      if (at < kelvins) return at;
+      const at = kelvinsPerTick * (step + 0.5 + 0.45 * draw[0]!);
+      if (at < meanK[cylinder]!) {
+        lowestK[cylinder] = at;
+        return;
+      }
       step--;
     }
-    return kelvins - kelvinsPerTick;
   }
 
-  private tick(offset: number, kelvins: number, cylinder: number): void {
-    this.drawFor(Math.floor(kelvins / kelvinsPerTick), cylinder);
+  private tick(offset: number, cylinder: number): void {
+    this.drawFor(Math.floor(this.lowestK[cylinder]! / kelvinsPerTick), cylinder);
     const size = 0.5 * (1 + this.draw[1]!);
     // Few are strong: mean of the fourth power of an even chance is a fifth.
     const exposure = 5 * this.exposurePa2S * size * size * size * size;

@@ -18,7 +18,8 @@ export class Iron {
 
   private readonly governsCutoff: boolean;
   private readonly turned: TurnedIron | null = null;
-  private readonly angleRad = new Float64Array(1);
+  /** One number: where the shaft stands, not folded; after `advance`, where the tick will end. */
+  readonly shaftRad = new Float64Array(1);
 
   /**
    * @param turnsItself whether steam, load and inertia decide how fast the shaft turns
@@ -54,10 +55,12 @@ export class Iron {
     return this.running !== null || this.pump !== null;
   }
 
-  /** Where the shaft stands, not folded. */
-  shaftRadOf(drive: Drive): number {
-    if (this.running !== null) return this.running.shaft.angleRad;
-    return this.pump !== null ? this.pump.shaftRad : drive.shaftRad;
+  /** Before a tick: writes where the shaft stands into `shaftRad`. */
+  stand(drive: Drive): void {
+    const { running, pump, shaftRad } = this;
+    if (running !== null) shaftRad[0] = running.shaft.angleRad;
+    else if (pump !== null) shaftRad[0] = pump.shaftRad;
+    else shaftRad[0] = drive.shaftRad;
   }
 
   /** State only, after the engine's own reset: at rest. */
@@ -74,29 +77,26 @@ export class Iron {
 
   /** Writes the angle at which the coming tick ends. */
   advance(drive: Drive): void {
-    const { running, pump, turned, engine, angleRad } = this;
-    const { motion, side } = engine;
-    if (running !== null) {
-      if (this.isHeld) return;
-      running.loadRatio = side[sideControlIndex.load]!;
-      running.brakeRatio = side[sideControlIndex.brake]!;
-      running.barringRadPerS = (Math.PI / 30) * side[sideControlIndex.barring]!;
-      if (running.train !== null) running.train.gradientRatio = side[sideControlIndex.gradient]!;
-      running.advance();
-      if (running.governor !== null) {
-        if (this.governsCutoff) this.cutoffShareRatio = running.governor.openRatio;
-        else this.regulatorShareRatio = running.governor.openRatio;
-      }
-      return;
+    const { running, turned, engine } = this;
+    if (this.isHeld && this.turnsItself) return;
+    if (running !== null) this.run(running);
+    else if (this.pump !== null) this.pump.process();
+    this.stand(drive);
+    if (this.turnsItself) return;
+    if (turned !== null) turned.process(this.shaftRad);
+    engine.motion.shaftRad[0] = drive.crankRad;
+  }
+
+  private run(running: Running): void {
+    const { side } = this.engine;
+    running.loadRatio = side[sideControlIndex.load]!;
+    running.brakeRatio = side[sideControlIndex.brake]!;
+    running.barringRadPerS = (Math.PI / 30) * side[sideControlIndex.barring]!;
+    if (running.train !== null) running.train.gradientRatio = side[sideControlIndex.gradient]!;
+    running.advance();
+    if (running.governor !== null) {
+      if (this.governsCutoff) this.cutoffShareRatio = running.governor.openRatio;
+      else this.regulatorShareRatio = running.governor.openRatio;
     }
-    if (pump !== null) {
-      if (!this.isHeld) pump.process();
-      return;
-    }
-    if (turned !== null) {
-      angleRad[0] = drive.shaftRad;
-      turned.process(angleRad);
-    }
-    motion.shaftRad[0] = drive.crankRad;
   }
 }

@@ -132,7 +132,7 @@ export class Machine {
     }
     this.heard = new Uint8Array(this.stemNames.length);
     this.pulseDelaySamples = this.voices.flowDelaySamples;
-    this.releases = new ReleaseLog(this.engine, () => this.iron.shaftRadOf(this.drive));
+    this.releases = new ReleaseLog(this.engine, this.iron.shaftRad, plan.stepS);
     this.meter = new TurnMeter(this.engine.ends.count);
     this.reset(0);
   }
@@ -303,6 +303,7 @@ export class Machine {
 
   private runTick(): void {
     const { engine, drive, iron, releases, stepS } = this;
+    iron.stand(drive);
     releases.begin();
     if (this.loopTicks > 0 && this.nextTick % this.loopTicks === 0) engine.restartSlowExchanges();
     this.nextTick++;
@@ -315,6 +316,6 @@ export class Machine {
     engine.process();
     if (!this.isSounding) return;
     this.meter.follow(engine, this.clockS);
-    releases.end(this.cutoffRatio, this.nextTick, stepS);
+    releases.end(this.nextTick);
   }
 }

@@ -10,10 +10,11 @@ export class ReleaseLog {
   private readonly wasShut: Uint8Array;
   private readonly beforeRad = new Float64Array(1);
 
-  /** @param shaftRad tells where the shaft stands now, not folded */
+  /** @param shaftRad one number: where the shaft stands now, not folded */
   constructor(
     private readonly engine: Engine,
-    private readonly shaftRad: () => number,
+    private readonly shaftRad: Float64Array,
+    private readonly stepS: number,
   ) {
     const { gear } = engine.description;
     this.watch = gear.valveGear.kind === "tripped" ? null : new ReleaseWatch(gear);
@@ -30,18 +31,18 @@ export class ReleaseLog {
     const areas = this.engine.motion.exhaustAreaM2;
     const { wasShut } = this;
     for (let i = 0; i < wasShut.length; i++) wasShut[i] = areas[i]! > 0 ? 0 : 1;
-    this.beforeRad[0] = this.shaftRad();
+    this.beforeRad[0] = this.shaftRad[0]!;
   }
 
   /** Call after it: `tick` counts the ticks gone, itself among them. */
-  end(cutoffRatio: number, tick: number, stepS: number): void {
+  end(tick: number): void {
     const areas = this.engine.motion.exhaustAreaM2;
-    const { wasShut, watch } = this;
+    const { wasShut, watch, stepS } = this;
     for (let i = 0; i < wasShut.length; i++) {
       if (wasShut[i] !== 1 || !(areas[i]! > 0)) continue;
       const before = this.beforeRad[0]!;
-      const after = this.shaftRad();
-      const at = watch === null ? after : watch.releaseRad(i, cutoffRatio, before, after);
+      const after = this.shaftRad[0]!;
+      const at = watch === null ? after : watch.releaseRad(i, this.engine.motion.cutoffRatio[0]!, before, after);
       const share = after === before ? 1 : (at - before) / (after - before);
       this.beats.push((tick - 1 + share) * stepS, at, i);
     }
