@@ -4,8 +4,8 @@ import { SteamOutlet } from "../flow/steam-outlet.js";
 import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K as airGas } from "../quantities/constants.js";
 import { exp } from "../quantities/portable-maths.js";
 import { makeAirEnergy, makeSaturationLine } from "../steam/saturation-line.js";
-import { LINE_HEATED_ENTHALPY, LINE_HEATED_VOLUME, LINE_LIQUID_ENERGY } from "../steam/saturation-line.js";
-import { LINE_LIQUID_VOLUME, LINE_PRESSURE } from "../steam/saturation-line.js";
+import { COLUMN_HEATED_ENTHALPY, COLUMN_HEATED_VOLUME, COLUMN_LIQUID_ENERGY } from "../steam/saturation-line.js";
+import { COLUMN_LIQUID_VOLUME, COLUMN_PRESSURE } from "../steam/saturation-line.js";
 import { saturationTemperatureK } from "../steam/if97.js";
 import type { SmoothTable } from "../steam/smooth-table.js";
 import { AIR_FLOW_EXPONENT, STEAM_FLOW_EXPONENT } from "../steam/working-fluid.js";
@@ -84,7 +84,15 @@ export class Plant {
   private onTheWaySumJ = 0.5;
   private onTheWayJPerKg = 0.5;
   private wantedOnTheWayJPerKg = 0.5;
+  // Of the draw, what is not water carried over.
+  private dryRatio = 0.5;
   private tick = 0;
+  // Flows of one window on their way into the boiler and the ledger; numbers handed over would take room on the heap.
+  private flowWaterKg = 0.5;
+  private flowAirKg = 0.5;
+  private flowJ = 0.5;
+  private askedKg = 0.5;
+  private gasKg = 0.5;
 
   /** Allocates all it ever will. */
   constructor(
@@ -164,15 +172,18 @@ export class Plant {
     this.timeS += holdS;
     this.onTheWayJPerKg = this.wantedOnTheWayJPerKg;
     const vapourBeforeKg = boiler.vapourKg;
-    let gasKg = this.takeDrawn();
-    gasKg += this.drawGas(this.whistleSumKg);
+    this.gasKg = 0;
+    this.takeDrawn();
+    this.askedKg = this.whistleSumKg;
+    this.drawGas();
     this.whistleSumKg = 0;
 
     const valve = this.safetyValve;
     if (valve !== null) {
       this.fillOutlet(valve.outlet);
       valve.advance();
-      gasKg += this.drawGas(valve.outlet.flowKgPerS * holdS);
+      this.askedKg = valve.outlet.flowKgPerS * holdS;
+      this.drawGas();
       wanted[READING.safetyKgPerS] = valve.outlet.flowKgPerS;
       wanted[READING.safetyMPerS] = valve.outlet.jetMPerS;
       wanted[READING.safetyLift] = valve.liftRatio;
@@ -181,7 +192,8 @@ export class Plant {
     this.fillOutlet(blower);
     blower.areaM2 = description.blowerAreaM2 * side[sideControlIndex.blower]!;
     blower.measure();
-    gasKg += this.drawGas(blower.flowKgPerS * holdS);
+    this.askedKg = blower.flowKgPerS * holdS;
+    this.drawGas();
     wanted[READING.blowerKgPerS] = blower.flowKgPerS;
     wanted[READING.blowerMPerS] = blower.jetMPerS;
 
@@ -189,12 +201,15 @@ export class Plant {
     this.takeFeed();
     this.takeHeat();
     if (boiler.surplusKg > 0) {
-      this.gain(-boiler.surplusKg, 0, -boiler.surplusKg * boiler.liquidJPerKg);
+      this.flowWaterKg = -boiler.surplusKg;
+      this.flowAirKg = 0;
+      this.flowJ = -boiler.surplusKg * boiler.liquidJPerKg;
+      this.gain();
       this.heldCount++;
     }
     boiler.settle();
     if (making.workingFluid === "steam") {
-      const raised = (boiler.vapourKg - vapourBeforeKg + gasKg * (1 - boiler.airRatio)) / holdS;
+      const raised = (boiler.vapourKg - vapourBeforeKg + this.gasKg * (1 - boiler.airRatio)) / holdS;
       wanted[READING.steamRaised] = raised > 0 ? raised : 0;
     }
     this.observe();
@@ -203,7 +218,7 @@ export class Plant {
   }
 
   /** What the regulator drew, kg; the chest has it already, so what is not there is counted and made up. */
-  private takeDrawn(): number {
+  private takeDrawn(): void {
     const { boiler } = this;
     const isAir = this.making.workingFluid === "air";
     const airKg = isAir ? this.drawnSumKg : this.drawnSumAirKg < boiler.airKg ? this.drawnSumAirKg : boiler.airKg;
@@ -214,24 +229,29 @@ export class Plant {
     const mostRatio = greatestDrawRatio;
     if (waterKg > mostRatio * boiler.waterKg || (isAir && airKg > mostRatio * boiler.airKg)) {
       this.heldCount++;
-      return 0;
+      return;
     }
-    this.gain(-waterKg, -airKg, onTheWayJ - energyJ);
+    this.flowWaterKg = -waterKg;
+    this.flowAirKg = -airKg;
+    this.flowJ = onTheWayJ - energyJ;
+    this.gain();
     this.ledger.flowJ -= onTheWayJ;
     this.ledger.onTheWayJ += onTheWayJ;
-    return waterKg + airKg;
+    this.gasKg += (waterKg + airKg) * this.dryRatio;
   }
 
-  /** Steam and air as they are mixed, out of the steam space, kg; what it truly gave. */
-  private drawGas(massKg: number): number {
-    const { boiler } = this;
+  /** Takes `askedKg` of steam and air as they are mixed out of the steam space, or what there is. */
+  private drawGas(): void {
+    const { boiler, askedKg } = this;
     const most = greatestDrawRatio * (boiler.vapourKg + boiler.airKg);
-    const gives = massKg < most ? massKg : most;
-    if (gives < massKg) this.heldCount++;
-    if (gives === 0) return 0;
+    const gives = askedKg < most ? askedKg : most;
+    if (gives < askedKg) this.heldCount++;
     const airKg = gives * boiler.airRatio;
-    this.gain(airKg - gives, -airKg, -gives * boiler.gasJPerKg);
-    return gives;
+    this.gasKg += gives;
+    this.flowWaterKg = boiler.waterKg > 0 ? airKg - gives : 0;
+    this.flowAirKg = -airKg;
+    this.flowJ = -gives * boiler.gasJPerKg;
+    this.gain();
   }
 
   private takeBlowdown(): void {
@@ -241,8 +261,14 @@ export class Plant {
     blowdown.measure(boiler);
     if (blowdown.isWater) {
       const massKg = (blowdown.steamKgPerS + blowdown.waterKgPerS) * holdS;
-      this.gain(-massKg, 0, -massKg * boiler.liquidJPerKg);
-    } else this.drawGas(blowdown.steamKgPerS * holdS);
+      this.flowWaterKg = -massKg;
+      this.flowAirKg = 0;
+      this.flowJ = -massKg * boiler.liquidJPerKg;
+      this.gain();
+    } else {
+      this.askedKg = blowdown.steamKgPerS * holdS;
+      this.drawGas();
+    }
     wanted[READING.blowdownKgPerS] = blowdown.steamKgPerS;
     wanted[READING.blowdownMPerS] = blowdown.jetMPerS;
     wanted[READING.blowdownWaterKgPerS] = blowdown.waterKgPerS;
@@ -256,7 +282,10 @@ export class Plant {
     feed.waterRatio = boiler.waterRatio;
     feed.advance();
     const massKg = feed.freshKgPerS * this.holdS;
-    this.gain(massKg, 0, massKg * feed.freshJPerKg);
+    this.flowWaterKg = massKg;
+    this.flowAirKg = 0;
+    this.flowJ = massKg * feed.freshJPerKg;
+    this.gain();
     this.readings.wanted[READING.feedKgPerS] = feed.enteringKgPerS;
   }
 
@@ -280,14 +309,14 @@ export class Plant {
     boiler.gainedJ += heatJ;
   }
 
-  private gain(waterKg: number, airKg: number, energyJ: number): void {
-    const { boiler, ledger } = this;
-    boiler.gainedWaterKg += waterKg;
-    boiler.gainedAirKg += airKg;
-    boiler.gainedJ += energyJ;
-    ledger.waterKg += waterKg;
-    ledger.airKg += airKg;
-    ledger.flowJ += energyJ;
+  private gain(): void {
+    const { boiler, ledger, flowWaterKg, flowAirKg, flowJ } = this;
+    boiler.gainedWaterKg += flowWaterKg;
+    boiler.gainedAirKg += flowAirKg;
+    boiler.gainedJ += flowJ;
+    ledger.waterKg += flowWaterKg;
+    ledger.airKg += flowAirKg;
+    ledger.flowJ += flowJ;
   }
 
   private fillOutlet(outlet: SteamOutlet): void {
@@ -325,9 +354,10 @@ export class Plant {
     const v = line.values;
     const priming = making.side[sideControlIndex.priming]!;
     const wet = boiler.liquidKg > 0 && priming > 0 ? priming / (1 + priming) : 0;
-    const liquidJ = v[LINE_LIQUID_ENERGY]! + v[LINE_PRESSURE]! * v[LINE_LIQUID_VOLUME]!;
-    const outlet = (1 - wet) * v[LINE_HEATED_ENTHALPY]! + wet * liquidJ;
-    wanted[READING.outletKgPerM3] = 1 / ((1 - wet) * v[LINE_HEATED_VOLUME]! + wet * v[LINE_LIQUID_VOLUME]!);
+    this.dryRatio = 1 - wet;
+    const liquidJ = v[COLUMN_LIQUID_ENERGY]! + v[COLUMN_PRESSURE]! * v[COLUMN_LIQUID_VOLUME]!;
+    const outlet = (1 - wet) * v[COLUMN_HEATED_ENTHALPY]! + wet * liquidJ;
+    wanted[READING.outletKgPerM3] = 1 / ((1 - wet) * v[COLUMN_HEATED_VOLUME]! + wet * v[COLUMN_LIQUID_VOLUME]!);
     wanted[READING.outletJPerKg] = outlet;
     wanted[READING.airRatio] = (1 - wet) * boiler.airRatio;
     this.wantedOnTheWayJPerKg = outlet - (1 - wet) * boiler.gasJPerKg - wet * boiler.liquidJPerKg;

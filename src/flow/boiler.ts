@@ -1,10 +1,10 @@
 import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K as airGas } from "../quantities/constants.js";
 import {
-  LINE_LIQUID_ENERGY,
-  LINE_LIQUID_VOLUME,
-  LINE_PRESSURE,
-  LINE_VAPOUR_ENERGY,
-  LINE_VAPOUR_VOLUME,
+  COLUMN_LIQUID_ENERGY,
+  COLUMN_LIQUID_VOLUME,
+  COLUMN_PRESSURE,
+  COLUMN_VAPOUR_ENERGY,
+  COLUMN_VAPOUR_VOLUME,
 } from "../steam/saturation-line.js";
 import type { SmoothTable } from "../steam/smooth-table.js";
 
@@ -54,6 +54,14 @@ export class Boiler {
   /** States beyond the tables, and air drawn that was not there. */
   heldCount = 0;
   private dewK = 0.5;
+  // Ends of the tables.
+  private readonly coldestK: number = 0.5;
+  private readonly hottestK: number = 0.5;
+  private readonly coldestAirK: number = 0.5;
+  private readonly hottestAirK: number = 0.5;
+  /** Of the steam alone. */
+  private steamPa = 0.5;
+  private vapourJPerKg = 0.5;
 
   /** @param line from `makeSaturationLine` @param air from `makeAirEnergy` */
   constructor(
@@ -61,7 +69,11 @@ export class Boiler {
     private readonly line: SmoothTable,
     private readonly air: SmoothTable,
   ) {
-    this.resetToAir(1, air.first);
+    this.coldestK = line.first;
+    this.hottestK = this.hottestK;
+    this.coldestAirK = this.coldestAirK;
+    this.hottestAirK = this.hottestAirK;
+    this.resetToAir(1, this.coldestAirK);
   }
 
   /** Nothing in it but air. State only. */
@@ -72,12 +84,12 @@ export class Boiler {
   /** Water of this share of the volume, steam over it, and air that makes up the pressure where the steam's is less. */
   resetToWater(waterRatio: number, temperatureK: number, pressurePa: number): void {
     const { line, volumeM3 } = this;
-    line.at = temperatureK;
+    line.at[0] = temperatureK;
     line.look();
     const steamM3 = volumeM3 * (1 - waterRatio);
-    const airPa = Math.max(0, pressurePa - line.values[LINE_PRESSURE]!);
+    const airPa = Math.max(0, pressurePa - line.values[COLUMN_PRESSURE]!);
     const waterKg =
-      (volumeM3 * waterRatio) / line.values[LINE_LIQUID_VOLUME]! + steamM3 / line.values[LINE_VAPOUR_VOLUME]!;
+      (volumeM3 * waterRatio) / line.values[COLUMN_LIQUID_VOLUME]! + steamM3 / line.values[COLUMN_VAPOUR_VOLUME]!;
     this.start(waterKg, (airPa * steamM3) / (airGas * temperatureK), temperatureK);
   }
 
@@ -104,16 +116,16 @@ export class Boiler {
     this.airKg = airKg;
     this.temperatureK = this.dewK = this.boilingK = temperatureK;
     this.gainedWaterKg = this.gainedAirKg = this.gainedJ = 0;
-    line.at = air.at = temperatureK;
+    line.at[0] = air.at[0] = temperatureK;
     line.look();
     air.look();
     const v = line.values;
     this.energyJ = airKg * air.values[0]!;
     if (waterKg > 0) {
       const share =
-        (this.volumeM3 / waterKg - v[LINE_LIQUID_VOLUME]!) / (v[LINE_VAPOUR_VOLUME]! - v[LINE_LIQUID_VOLUME]!);
-      const liquidJ = v[LINE_LIQUID_ENERGY]!;
-      this.energyJ += waterKg * (liquidJ + Math.min(1, share) * (v[LINE_VAPOUR_ENERGY]! - liquidJ));
+        (this.volumeM3 / waterKg - v[COLUMN_LIQUID_VOLUME]!) / (v[COLUMN_VAPOUR_VOLUME]! - v[COLUMN_LIQUID_VOLUME]!);
+      const liquidJ = v[COLUMN_LIQUID_ENERGY]!;
+      this.energyJ += waterKg * (liquidJ + Math.min(1, share) * (v[COLUMN_VAPOUR_ENERGY]! - liquidJ));
       this.settleWater();
     } else this.settleAir();
     // Cold water under air boils far above its temperature: walk there.
@@ -126,18 +138,18 @@ export class Boiler {
     let t = this.temperatureK;
     const wantedJPerKg = airKg > 0 ? this.energyJ / airKg : 0;
     for (let i = 0; i < mostSteps && airKg > 0; i++) {
-      air.at = t;
+      air.at[0] = t;
       air.look();
       const step = (wantedJPerKg - air.values[0]!) / air.slopes[0]!;
       t += step > greatestStepK ? greatestStepK : step < -greatestStepK ? -greatestStepK : step;
-      if (t < air.first || t > air.last) {
-        t = t < air.first ? air.first : air.last;
+      if (t < this.coldestAirK || t > this.hottestAirK) {
+        t = t < this.coldestAirK ? this.coldestAirK : this.hottestAirK;
         this.heldCount++;
         break;
       }
       if (step < closeK && step > -closeK) break;
     }
-    air.at = t;
+    air.at[0] = t;
     air.look();
     this.temperatureK = this.boilingK = t;
     this.steamSpaceM3 = this.volumeM3;
@@ -153,25 +165,28 @@ export class Boiler {
     const v = line.values;
     const d = line.slopes;
     const perKg = volumeM3 / waterKg;
-    let t = this.temperatureK < line.last ? this.temperatureK : line.last;
+    let t = this.temperatureK < this.hottestK ? this.temperatureK : this.hottestK;
     let share = 0;
     for (let i = 0; i < mostSteps; i++) {
-      line.at = air.at = t;
+      line.at[0] = air.at[0] = t;
       line.look();
       air.look();
-      const spanM3 = v[LINE_VAPOUR_VOLUME]! - v[LINE_LIQUID_VOLUME]!;
-      share = (perKg - v[LINE_LIQUID_VOLUME]!) / spanM3;
-      const shareSlope = -(d[LINE_LIQUID_VOLUME]! + share * (d[LINE_VAPOUR_VOLUME]! - d[LINE_LIQUID_VOLUME]!)) / spanM3;
-      const spanJ = v[LINE_VAPOUR_ENERGY]! - v[LINE_LIQUID_ENERGY]!;
-      const energy = waterKg * (v[LINE_LIQUID_ENERGY]! + share * spanJ) + airKg * air.values[0]!;
+      const spanM3 = v[COLUMN_VAPOUR_VOLUME]! - v[COLUMN_LIQUID_VOLUME]!;
+      share = (perKg - v[COLUMN_LIQUID_VOLUME]!) / spanM3;
+      const shareSlope =
+        -(d[COLUMN_LIQUID_VOLUME]! + share * (d[COLUMN_VAPOUR_VOLUME]! - d[COLUMN_LIQUID_VOLUME]!)) / spanM3;
+      const spanJ = v[COLUMN_VAPOUR_ENERGY]! - v[COLUMN_LIQUID_ENERGY]!;
+      const energy = waterKg * (v[COLUMN_LIQUID_ENERGY]! + share * spanJ) + airKg * air.values[0]!;
       const heat =
         waterKg *
-          (d[LINE_LIQUID_ENERGY]! + shareSlope * spanJ + share * (d[LINE_VAPOUR_ENERGY]! - d[LINE_LIQUID_ENERGY]!)) +
+          (d[COLUMN_LIQUID_ENERGY]! +
+            shareSlope * spanJ +
+            share * (d[COLUMN_VAPOUR_ENERGY]! - d[COLUMN_LIQUID_ENERGY]!)) +
         airKg * air.slopes[0]!;
       const step = (this.energyJ - energy) / heat;
       t += step > greatestStepK ? greatestStepK : step < -greatestStepK ? -greatestStepK : step;
-      if (t < line.first || t > line.last) {
-        t = t < line.first ? line.first : line.last;
+      if (t < this.coldestK || t > this.hottestK) {
+        t = t < this.coldestK ? this.coldestK : this.hottestK;
         // Steam alone runs past the line on its way to the dry state.
         if (share <= 1) this.heldCount++;
         break;
@@ -183,14 +198,16 @@ export class Boiler {
       this.temperatureK = t;
       const vapour = share > 0 ? share * waterKg : 0;
       const leastM3 = leastSteamRatio * volumeM3;
-      const spaceM3 = vapour * v[LINE_VAPOUR_VOLUME]!;
-      this.surplusKg = spaceM3 < leastM3 ? (leastM3 - spaceM3) / v[LINE_LIQUID_VOLUME]! : 0;
+      const spaceM3 = vapour * v[COLUMN_VAPOUR_VOLUME]!;
+      this.surplusKg = spaceM3 < leastM3 ? (leastM3 - spaceM3) / v[COLUMN_LIQUID_VOLUME]! : 0;
       this.steamSpaceM3 = spaceM3 > leastM3 ? spaceM3 : leastM3;
       this.vapourKg = vapour;
       this.liquidKg = waterKg - vapour;
-      this.waterRatio = (this.liquidKg * v[LINE_LIQUID_VOLUME]!) / volumeM3;
-      const steamPa = v[LINE_PRESSURE]!;
-      this.finish(steamPa, v[LINE_VAPOUR_ENERGY]! + steamPa * v[LINE_VAPOUR_VOLUME]!);
+      this.waterRatio = (this.liquidKg * v[COLUMN_LIQUID_VOLUME]!) / volumeM3;
+      const steamPa = v[COLUMN_PRESSURE]!;
+      this.steamPa = steamPa;
+      this.vapourJPerKg = v[COLUMN_VAPOUR_ENERGY]! + steamPa * v[COLUMN_VAPOUR_VOLUME]!;
+      this.finish();
     }
     this.followBoiling();
   }
@@ -202,43 +219,45 @@ export class Boiler {
     const perKg = volumeM3 / waterKg;
     let dew = this.dewK;
     for (let i = 0; i < mostSteps; i++) {
-      line.at = dew;
+      line.at[0] = dew;
       line.look();
       // Straight in the root of the volume's logarithm: Newton on 1 / volume is tame enough within its greatest step.
       const step =
-        ((v[LINE_VAPOUR_VOLUME]! - perKg) * v[LINE_VAPOUR_VOLUME]!) / (-perKg * line.slopes[LINE_VAPOUR_VOLUME]!);
+        ((v[COLUMN_VAPOUR_VOLUME]! - perKg) * v[COLUMN_VAPOUR_VOLUME]!) / (-perKg * line.slopes[COLUMN_VAPOUR_VOLUME]!);
       dew += step > greatestStepK ? greatestStepK : step < -greatestStepK ? -greatestStepK : step;
-      if (dew < line.first) dew = line.first;
-      if (dew > line.last) dew = line.last;
+      if (dew < this.coldestK) dew = this.coldestK;
+      if (dew > this.hottestK) dew = this.hottestK;
       if (step < closeK && step > -closeK) break;
     }
     this.dewK = dew;
-    line.at = air.at = dew;
+    line.at[0] = air.at[0] = dew;
     line.look();
     air.look();
-    const energy = waterKg * v[LINE_VAPOUR_ENERGY]! + airKg * air.values[0]!;
+    const energy = waterKg * v[COLUMN_VAPOUR_ENERGY]! + airKg * air.values[0]!;
     let over = (this.energyJ - energy) / (waterKg * dryHeatJPerKgK + airKg * air.slopes[0]!);
-    if (dew + over > air.last || dew + over < air.first) {
-      over = (over > 0 ? air.last : air.first) - dew;
+    if (dew + over > this.hottestAirK || dew + over < this.coldestAirK) {
+      over = (over > 0 ? this.hottestAirK : this.coldestAirK) - dew;
       this.heldCount++;
     }
     const t = dew + over;
     this.temperatureK = t;
-    air.at = t;
+    air.at[0] = t;
     air.look();
     this.surplusKg = this.liquidKg = this.waterRatio = 0;
     this.vapourKg = waterKg;
     this.steamSpaceM3 = volumeM3;
-    const steamPa = ((v[LINE_PRESSURE]! * t) / dew) * (v[LINE_VAPOUR_VOLUME]! / perKg);
-    this.finish(steamPa, v[LINE_VAPOUR_ENERGY]! + dryHeatJPerKgK * over + steamPa * perKg);
+    const steamPa = ((v[COLUMN_PRESSURE]! * t) / dew) * (v[COLUMN_VAPOUR_VOLUME]! / perKg);
+    this.steamPa = steamPa;
+    this.vapourJPerKg = v[COLUMN_VAPOUR_ENERGY]! + dryHeatJPerKgK * over + steamPa * perKg;
+    this.finish();
   }
 
-  private finish(steamPa: number, vapourJPerKg: number): void {
-    const { air, airKg, vapourKg, temperatureK, line } = this;
-    this.liquidM3PerKg = line.values[LINE_LIQUID_VOLUME]!;
+  private finish(): void {
+    const { air, airKg, vapourKg, temperatureK, line, steamPa, vapourJPerKg } = this;
+    this.liquidM3PerKg = line.values[COLUMN_LIQUID_VOLUME]!;
     this.airPa = (airKg * airGas * temperatureK) / this.steamSpaceM3;
     this.pressurePa = steamPa + this.airPa;
-    this.liquidJPerKg = line.values[LINE_LIQUID_ENERGY]! + this.pressurePa * line.values[LINE_LIQUID_VOLUME]!;
+    this.liquidJPerKg = line.values[COLUMN_LIQUID_ENERGY]! + this.pressurePa * line.values[COLUMN_LIQUID_VOLUME]!;
     const gasKg = vapourKg + airKg;
     this.gasKgPerM3 = gasKg / this.steamSpaceM3;
     this.airRatio = gasKg > 0 ? airKg / gasKg : 0;
@@ -249,15 +268,15 @@ export class Boiler {
   private followBoiling(): void {
     const { line } = this;
     for (let i = 0; i < 3; i++) {
-      line.at = this.boilingK;
+      line.at[0] = this.boilingK;
       line.look();
-      const short = this.pressurePa - line.values[LINE_PRESSURE]!;
-      const step = short / line.slopes[LINE_PRESSURE]!;
+      const short = this.pressurePa - line.values[COLUMN_PRESSURE]!;
+      const step = short / line.slopes[COLUMN_PRESSURE]!;
       const next = this.boilingK + (step > greatestStepK ? greatestStepK : step);
-      this.boilingK = next < line.first ? line.first : next > line.last ? line.last : next;
+      this.boilingK = next < this.coldestK ? this.coldestK : next > this.hottestK ? this.hottestK : next;
       if (step < closeK && step > -closeK) break;
     }
-    line.at = this.boilingK;
+    line.at[0] = this.boilingK;
     line.look();
   }
 }

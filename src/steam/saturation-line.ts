@@ -5,14 +5,14 @@ import { liquidEquation, vapourEquation } from "./if97-equations.js";
 import { SmoothTable } from "./smooth-table.js";
 
 /** Where the values of a saturation line stand: pressure, and of liquid and vapour volume and internal energy. */
-export const LINE_PRESSURE = 0;
-export const LINE_LIQUID_VOLUME = 1;
-export const LINE_VAPOUR_VOLUME = 2;
-export const LINE_LIQUID_ENERGY = 3;
-export const LINE_VAPOUR_ENERGY = 4;
+export const COLUMN_PRESSURE = 0;
+export const COLUMN_LIQUID_VOLUME = 1;
+export const COLUMN_VAPOUR_VOLUME = 2;
+export const COLUMN_LIQUID_ENERGY = 3;
+export const COLUMN_VAPOUR_ENERGY = 4;
 /** Of the vapour once superheated under the same pressure: volume and enthalpy. */
-export const LINE_HEATED_VOLUME = 5;
-export const LINE_HEATED_ENTHALPY = 6;
+export const COLUMN_HEATED_VOLUME = 5;
+export const COLUMN_HEATED_ENTHALPY = 6;
 
 // The triple point is a hundredth of a kelvin above; a kelvin to a step keeps pressure within 1e-7. [common practice]
 const lowestK = LOWEST_WATER_TEMPERATURE_K + 0.01;
@@ -27,13 +27,13 @@ export function makeSaturationLine(superheatK: number): SmoothTable {
     const liquid = liquidEquation(temperatureK, pressurePa);
     const vapour = vapourEquation(temperatureK, pressurePa);
     const heated = superheatK > 0 ? vapourEquation(temperatureK + superheatK, pressurePa) : vapour;
-    into[LINE_PRESSURE] = pressurePa;
-    into[LINE_LIQUID_VOLUME] = liquid.volumeM3PerKg;
-    into[LINE_VAPOUR_VOLUME] = vapour.volumeM3PerKg;
-    into[LINE_LIQUID_ENERGY] = liquid.internalEnergyJPerKg;
-    into[LINE_VAPOUR_ENERGY] = vapour.internalEnergyJPerKg;
-    into[LINE_HEATED_VOLUME] = heated.volumeM3PerKg;
-    into[LINE_HEATED_ENTHALPY] = heated.enthalpyJPerKg;
+    into[COLUMN_PRESSURE] = pressurePa;
+    into[COLUMN_LIQUID_VOLUME] = liquid.volumeM3PerKg;
+    into[COLUMN_VAPOUR_VOLUME] = vapour.volumeM3PerKg;
+    into[COLUMN_LIQUID_ENERGY] = liquid.internalEnergyJPerKg;
+    into[COLUMN_VAPOUR_ENERGY] = vapour.internalEnergyJPerKg;
+    into[COLUMN_HEATED_VOLUME] = heated.volumeM3PerKg;
+    into[COLUMN_HEATED_ENTHALPY] = heated.enthalpyJPerKg;
   };
   const below = new Float64Array(7);
   const above = new Float64Array(7);

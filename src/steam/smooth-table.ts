@@ -1,12 +1,13 @@
 /**
- * Several values over one evenly stepped quantity, joined by cubics whose slopes run on across the steps. A loop sets `at` and
+ * Several values over one evenly stepped quantity, joined by cubics whose slopes run on across the steps. A loop writes `at[0]` and
  * calls `look`; nothing takes room on the heap. Beyond its ends the table holds the state of the end.
  */
 export class SmoothTable {
-  at = 0.5;
+  readonly at = new Float64Array(1);
   readonly values: Float64Array;
   /** Per unit of what the table runs over. */
   readonly slopes: Float64Array;
+  readonly last: number;
   private readonly nodes: Float64Array;
 
   /** @param fill writes values and slopes at one place: `fill(at, values, slopes)` */
@@ -17,6 +18,7 @@ export class SmoothTable {
     private readonly valueCount: number,
     fill: (at: number, values: Float64Array, slopes: Float64Array) => void,
   ) {
+    this.last = first + step * stepCount;
     this.values = new Float64Array(valueCount);
     this.slopes = new Float64Array(valueCount);
     this.nodes = new Float64Array((stepCount + 1) * 2 * valueCount);
@@ -27,20 +29,16 @@ export class SmoothTable {
         this.nodes[2 * (i * valueCount + k) + 1] = this.slopes[k]! * step;
       }
     }
-    this.at = first;
+    this.at[0] = first;
     this.look();
   }
 
-  get last(): number {
-    return this.first + this.step * this.stepCount;
-  }
-
-  /** Fills `values` and `slopes` for `at`. */
+  /** Fills `values` and `slopes` for `at[0]`. */
   look(): void {
     const { nodes, values, slopes, step, valueCount, stepCount } = this;
-    const place = (this.at - this.first) / step;
+    const place = (this.at[0]! - this.first) / step;
     const held = place > 0 ? (place < stepCount ? place : stepCount) : 0;
-    let i = Math.floor(held);
+    let i = held | 0;
     if (i === stepCount) i--;
     const x = held - i;
     const y = 1 - x;
