@@ -1,18 +1,17 @@
 import { Boiler } from "../flow/boiler.js";
 import { SafetyValve } from "../flow/safety-valve.js";
 import { SteamOutlet } from "../flow/steam-outlet.js";
-import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K as airGas } from "../quantities/constants.js";
 import { exp } from "../quantities/portable-maths.js";
 import { makeAirEnergy, makeSaturationLine } from "../steam/saturation-line.js";
-import { COLUMN_HEATED_ENTHALPY, COLUMN_HEATED_VOLUME, COLUMN_LIQUID_ENERGY } from "../steam/saturation-line.js";
-import { COLUMN_LIQUID_VOLUME, COLUMN_PRESSURE } from "../steam/saturation-line.js";
 import { saturationTemperatureK } from "../steam/if97.js";
 import type { SmoothTable } from "../steam/smooth-table.js";
 import { AIR_FLOW_EXPONENT, STEAM_FLOW_EXPONENT } from "../steam/working-fluid.js";
+import { BoilerOutlet } from "./boiler-outlet.js";
 import { BlowdownCock } from "./blowdown-cock.js";
 import { sideControlIndex } from "./engine-controls.js";
 import { FeedWater } from "./feed-water.js";
 import type { PlantDescription } from "./plant-description.js";
+import { PlantFlows } from "./plant-flows.js";
 import { PlantLedger } from "./plant-ledger.js";
 import { PlantReadings, READING } from "./plant-readings.js";
 import type { VoiceRecord } from "./voice-record.js";
@@ -62,14 +61,15 @@ export class Plant {
   /** Since `reset`, s; -1 while the water stands high enough. */
   lowWaterSinceS = 0.5;
   timeS = 0.5;
-  /** Draws beyond what there was, and surplus water thrown out. */
-  heldCount = 0;
+  private heldHere = 0;
   readonly ledger = new PlantLedger();
   readonly boiler: Boiler;
   readonly safetyValve: SafetyValve | null;
 
   private readonly line: SmoothTable;
   private readonly readings: PlantReadings;
+  private readonly flows: PlantFlows;
+  private readonly outlet: BoilerOutlet;
   private readonly feed: FeedWater | null;
   private readonly blower: SteamOutlet;
   private readonly blowdown: BlowdownCock;
@@ -83,16 +83,7 @@ export class Plant {
   private whistleSumKg = 0.5;
   private onTheWaySumJ = 0.5;
   private onTheWayJPerKg = 0.5;
-  private wantedOnTheWayJPerKg = 0.5;
-  // Of the draw, what is not water carried over.
-  private dryRatio = 0.5;
   private tick = 0;
-  // Flows of one window on their way into the boiler and the ledger; numbers handed over would take room on the heap.
-  private flowWaterKg = 0.5;
-  private flowAirKg = 0.5;
-  private flowJ = 0.5;
-  private askedKg = 0.5;
-  private gasKg = 0.5;
 
   /** Allocates all it ever will. */
   constructor(
@@ -106,6 +97,8 @@ export class Plant {
     this.line = makeSaturationLine(superheatK);
     this.boiler = new Boiler(description.volumeM3, this.line, makeAirEnergy());
     this.readings = new PlantReadings(this.ticks);
+    this.flows = new PlantFlows(this.boiler, this.ledger);
+    this.outlet = new BoilerOutlet(this.boiler, this.line, workingFluid);
     const valve = description.safetyValve;
     this.safetyValve = valve === null ? null : new SafetyValve(valve, exponent, ambient.pressurePa, this.holdS);
     this.blower = new SteamOutlet(exponent, ambient.pressurePa);
@@ -131,7 +124,8 @@ export class Plant {
     this.feed?.reset();
     this.drawnKgPerS = this.drawnW = this.drawnAirKgPerS = this.whistleKgPerS = 0;
     this.drawnSumKg = this.drawnSumJ = this.drawnSumAirKg = this.whistleSumKg = this.onTheWaySumJ = 0;
-    this.tick = this.heldCount = this.timeS = 0;
+    this.tick = this.heldHere = this.flows.heldCount = 0;
+    this.timeS = 0;
     this.isLowWater = false;
     this.lowWaterSinceS = -1;
     this.ledger.start(boiler);
@@ -143,8 +137,13 @@ export class Plant {
     }
     this.observe();
     this.readings.stand();
-    this.onTheWayJPerKg = this.wantedOnTheWayJPerKg;
+    this.onTheWayJPerKg = this.outlet.onTheWayJPerKg;
     this.tell();
+  }
+
+  /** States held: draws of more than there was, surplus water thrown out, plates without water, ends of the tables. */
+  get heldCount(): number {
+    return this.heldHere + this.flows.heldCount + this.boiler.heldCount;
   }
 
   /** One tick. */
@@ -166,24 +165,24 @@ export class Plant {
 
   /** Brings the boiler up to date with what flowed since the last time. */
   private advance(): void {
-    const { boiler, making, description, holdS, readings } = this;
+    const { boiler, making, description, flows, holdS, readings } = this;
     const { wanted } = readings;
     const { side } = making;
     this.timeS += holdS;
-    this.onTheWayJPerKg = this.wantedOnTheWayJPerKg;
+    this.onTheWayJPerKg = this.outlet.onTheWayJPerKg;
     const vapourBeforeKg = boiler.vapourKg;
-    this.gasKg = 0;
+    flows.clear();
     this.takeDrawn();
-    this.askedKg = this.whistleSumKg;
-    this.drawGas();
+    this.flows.askedKg = this.whistleSumKg;
+    this.flows.drawGas();
     this.whistleSumKg = 0;
 
     const valve = this.safetyValve;
     if (valve !== null) {
       this.fillOutlet(valve.outlet);
       valve.advance();
-      this.askedKg = valve.outlet.flowKgPerS * holdS;
-      this.drawGas();
+      this.flows.askedKg = valve.outlet.flowKgPerS * holdS;
+      this.flows.drawGas();
       wanted[READING.safetyKgPerS] = valve.outlet.flowKgPerS;
       wanted[READING.safetyMPerS] = valve.outlet.jetMPerS;
       wanted[READING.safetyLift] = valve.liftRatio;
@@ -192,8 +191,8 @@ export class Plant {
     this.fillOutlet(blower);
     blower.areaM2 = description.blowerAreaM2 * side[sideControlIndex.blower]!;
     blower.measure();
-    this.askedKg = blower.flowKgPerS * holdS;
-    this.drawGas();
+    this.flows.askedKg = blower.flowKgPerS * holdS;
+    this.flows.drawGas();
     wanted[READING.blowerKgPerS] = blower.flowKgPerS;
     wanted[READING.blowerMPerS] = blower.jetMPerS;
 
@@ -201,15 +200,13 @@ export class Plant {
     this.takeFeed();
     this.takeHeat();
     if (boiler.surplusKg > 0) {
-      this.flowWaterKg = -boiler.surplusKg;
-      this.flowAirKg = 0;
-      this.flowJ = -boiler.surplusKg * boiler.liquidJPerKg;
-      this.gain();
-      this.heldCount++;
+      flows.askedKg = boiler.surplusKg;
+      flows.drawWater();
+      this.heldHere++;
     }
     boiler.settle();
     if (making.workingFluid === "steam") {
-      const raised = (boiler.vapourKg - vapourBeforeKg + this.gasKg * (1 - boiler.airRatio)) / holdS;
+      const raised = (boiler.vapourKg - vapourBeforeKg + flows.drawnGasKg * (1 - boiler.airRatio)) / holdS;
       wanted[READING.steamRaised] = raised > 0 ? raised : 0;
     }
     this.observe();
@@ -228,30 +225,16 @@ export class Plant {
     this.drawnSumKg = this.drawnSumJ = this.drawnSumAirKg = this.onTheWaySumJ = 0;
     const mostRatio = greatestDrawRatio;
     if (waterKg > mostRatio * boiler.waterKg || (isAir && airKg > mostRatio * boiler.airKg)) {
-      this.heldCount++;
+      this.heldHere++;
       return;
     }
-    this.flowWaterKg = -waterKg;
-    this.flowAirKg = -airKg;
-    this.flowJ = onTheWayJ - energyJ;
-    this.gain();
+    this.flows.waterKg = -waterKg;
+    this.flows.airKg = -airKg;
+    this.flows.energyJ = onTheWayJ - energyJ;
+    this.flows.gain();
     this.ledger.flowJ -= onTheWayJ;
     this.ledger.onTheWayJ += onTheWayJ;
-    this.gasKg += (waterKg + airKg) * this.dryRatio;
-  }
-
-  /** Takes `askedKg` of steam and air as they are mixed out of the steam space, or what there is. */
-  private drawGas(): void {
-    const { boiler, askedKg } = this;
-    const most = greatestDrawRatio * (boiler.vapourKg + boiler.airKg);
-    const gives = askedKg < most ? askedKg : most;
-    if (gives < askedKg) this.heldCount++;
-    const airKg = gives * boiler.airRatio;
-    this.gasKg += gives;
-    this.flowWaterKg = boiler.waterKg > 0 ? airKg - gives : 0;
-    this.flowAirKg = -airKg;
-    this.flowJ = -gives * boiler.gasJPerKg;
-    this.gain();
+    this.flows.drawnGasKg += (waterKg + airKg) * this.outlet.dryRatio;
   }
 
   private takeBlowdown(): void {
@@ -261,13 +244,11 @@ export class Plant {
     blowdown.measure(boiler);
     if (blowdown.isWater) {
       const massKg = (blowdown.steamKgPerS + blowdown.waterKgPerS) * holdS;
-      this.flowWaterKg = -massKg;
-      this.flowAirKg = 0;
-      this.flowJ = -massKg * boiler.liquidJPerKg;
-      this.gain();
+      this.flows.askedKg = massKg;
+      this.flows.drawWater();
     } else {
-      this.askedKg = blowdown.steamKgPerS * holdS;
-      this.drawGas();
+      this.flows.askedKg = blowdown.steamKgPerS * holdS;
+      this.flows.drawGas();
     }
     wanted[READING.blowdownKgPerS] = blowdown.steamKgPerS;
     wanted[READING.blowdownMPerS] = blowdown.jetMPerS;
@@ -282,10 +263,10 @@ export class Plant {
     feed.waterRatio = boiler.waterRatio;
     feed.advance();
     const massKg = feed.freshKgPerS * this.holdS;
-    this.flowWaterKg = massKg;
-    this.flowAirKg = 0;
-    this.flowJ = massKg * feed.freshJPerKg;
-    this.gain();
+    this.flows.waterKg = massKg;
+    this.flows.airKg = 0;
+    this.flows.energyJ = massKg * feed.freshJPerKg;
+    this.flows.gain();
     this.readings.wanted[READING.feedKgPerS] = feed.enteringKgPerS;
   }
 
@@ -298,7 +279,7 @@ export class Plant {
     if (fire !== null) {
       this.fireRatio += this.fireFollow * (making.side[sideControlIndex.fire]! - this.fireRatio);
       const covered = boiler.waterRatio < bareRatio ? boiler.waterRatio / bareRatio : 1;
-      if (covered < 1) this.heldCount++;
+      if (covered < 1) this.heldHere++;
       const fireW = fire.powerW * this.fireRatio;
       const heatW = fireW * fire.efficiencyRatio * covered;
       wanted[READING.fireW] = fireW;
@@ -307,16 +288,6 @@ export class Plant {
       heatJ += heatW * holdS;
     }
     boiler.gainedJ += heatJ;
-  }
-
-  private gain(): void {
-    const { boiler, ledger, flowWaterKg, flowAirKg, flowJ } = this;
-    boiler.gainedWaterKg += flowWaterKg;
-    boiler.gainedAirKg += flowAirKg;
-    boiler.gainedJ += flowJ;
-    ledger.waterKg += flowWaterKg;
-    ledger.airKg += flowAirKg;
-    ledger.flowJ += flowJ;
   }
 
   private fillOutlet(outlet: SteamOutlet): void {
@@ -336,31 +307,18 @@ export class Plant {
 
   /** What is to be seen of the boiler as it stands now. */
   private observe(): void {
-    const { boiler, line, making } = this;
+    const { boiler, outlet } = this;
     const { wanted } = this.readings;
     wanted[READING.pressurePa] = boiler.pressurePa;
     wanted[READING.temperatureK] = boiler.temperatureK;
     wanted[READING.waterRatio] = boiler.waterRatio;
     const short = boiler.boilingK - boiler.temperatureK;
     wanted[READING.subcoolingK] = short > 1e-6 && boiler.liquidKg > 0 ? short : 0;
-    if (making.workingFluid === "air") {
-      wanted[READING.outletKgPerM3] = boiler.pressurePa / (airGas * boiler.temperatureK);
-      wanted[READING.outletJPerKg] = boiler.gasJPerKg;
-      wanted[READING.airRatio] = 1;
-      this.wantedOnTheWayJPerKg = 0;
-      return;
-    }
-    // The line stands at the boiling point of the pressure.
-    const v = line.values;
-    const priming = making.side[sideControlIndex.priming]!;
-    const wet = boiler.liquidKg > 0 && priming > 0 ? priming / (1 + priming) : 0;
-    this.dryRatio = 1 - wet;
-    const liquidJ = v[COLUMN_LIQUID_ENERGY]! + v[COLUMN_PRESSURE]! * v[COLUMN_LIQUID_VOLUME]!;
-    const outlet = (1 - wet) * v[COLUMN_HEATED_ENTHALPY]! + wet * liquidJ;
-    wanted[READING.outletKgPerM3] = 1 / ((1 - wet) * v[COLUMN_HEATED_VOLUME]! + wet * v[COLUMN_LIQUID_VOLUME]!);
-    wanted[READING.outletJPerKg] = outlet;
-    wanted[READING.airRatio] = (1 - wet) * boiler.airRatio;
-    this.wantedOnTheWayJPerKg = outlet - (1 - wet) * boiler.gasJPerKg - wet * boiler.liquidJPerKg;
+    outlet.primingRatio = this.making.side[sideControlIndex.priming]!;
+    outlet.observe();
+    wanted[READING.outletKgPerM3] = outlet.densityKgPerM3;
+    wanted[READING.outletJPerKg] = outlet.enthalpyJPerKg;
+    wanted[READING.airRatio] = outlet.airRatio;
   }
 
   /** Hands the readings on as they are led. */

@@ -70,9 +70,9 @@ export class Boiler {
     private readonly air: SmoothTable,
   ) {
     this.coldestK = line.first;
-    this.hottestK = this.hottestK;
-    this.coldestAirK = this.coldestAirK;
-    this.hottestAirK = this.hottestAirK;
+    this.hottestK = line.last;
+    this.coldestAirK = air.first;
+    this.hottestAirK = air.last;
     this.resetToAir(1, this.coldestAirK);
   }
 
