@@ -1,7 +1,6 @@
 import { Boiler } from "../flow/boiler.js";
 import { SafetyValve } from "../flow/safety-valve.js";
 import { SteamOutlet } from "../flow/steam-outlet.js";
-import { exp } from "../quantities/portable-maths.js";
 import { makeAirEnergy, makeSaturationLine } from "../steam/saturation-line.js";
 import { saturationTemperatureK } from "../steam/if97.js";
 import type { SmoothTable } from "../steam/smooth-table.js";
@@ -9,33 +8,16 @@ import { AIR_FLOW_EXPONENT, STEAM_FLOW_EXPONENT } from "../steam/working-fluid.j
 import { BoilerOutlet } from "./boiler-outlet.js";
 import { BlowdownCock } from "./blowdown-cock.js";
 import { sideControlIndex } from "./engine-controls.js";
+import { FireHeat } from "./fire-heat.js";
 import { FeedWater } from "./feed-water.js";
 import type { PlantDescription } from "./plant-description.js";
 import { PlantFlows } from "./plant-flows.js";
 import { PlantLedger } from "./plant-ledger.js";
+import type { PlantMaking } from "./plant-making.js";
 import { PlantReadings, READING } from "./plant-readings.js";
-import type { VoiceRecord } from "./voice-record.js";
-
-/** What a boiler is told of the machine it stands in. */
-export interface PlantMaking {
-  readonly ambient: { readonly pressurePa: number; readonly temperatureK: number };
-  readonly superheatK: number;
-  readonly workingFluid: "steam" | "air";
-  /** Of one `process`. */
-  readonly stepS: number;
-  /** In steam, absolute. */
-  readonly pressurePa: number;
-  /** Of the air in a charged receiver; ambient where not given. */
-  readonly airK?: number;
-  readonly voice: VoiceRecord;
-  /** In the order of `sideControls`; read, never written. */
-  readonly side: Float64Array;
-}
 
 // The boiler is brought up to date once in this time, and what is seen of it led between. [common practice: water and plates answer in seconds]
 const windowS = 0.005;
-// With less water than this share of its volume the fire's heat no longer all finds water. [common practice]
-const bareRatio = 0.005;
 // The greatest share of what is in the boiler that the draw of one window may take. [common practice]
 const greatestDrawRatio = 0.5;
 
@@ -75,8 +57,7 @@ export class Plant {
   private readonly blowdown: BlowdownCock;
   private readonly ticks: number;
   private readonly holdS: number;
-  private readonly fireFollow: number;
-  private fireRatio = 0.5;
+  private readonly fire: FireHeat | null;
   private drawnSumKg = 0.5;
   private drawnSumJ = 0.5;
   private drawnSumAirKg = 0.5;
@@ -104,7 +85,7 @@ export class Plant {
     this.blower = new SteamOutlet(exponent, ambient.pressurePa);
     this.blowdown = new BlowdownCock(description.blowdownAreaM2, exponent, ambient, this.holdS);
     this.feed = description.feed === null ? null : new FeedWater(description.feed, ambient, pressurePa, this.holdS);
-    this.fireFollow = description.fire === null ? 0 : 1 - exp(-this.holdS / Math.max(1e-3, description.fire.responseS));
+    this.fire = description.fire === null ? null : new FireHeat(description.fire, this.holdS);
     this.reset("steaming");
   }
 
@@ -119,7 +100,12 @@ export class Plant {
     } else if (isCold) {
       boiler.resetToWater(description.waterRatio, Math.max(this.line.first, ambient.temperatureK), ambient.pressurePa);
     } else boiler.resetToWater(description.waterRatio, saturationTemperatureK(pressurePa), 0);
-    this.fireRatio = isCold || description.fire === null ? 0 : side[sideControlIndex.fire]!;
+    const { fire } = this;
+    if (fire !== null) {
+      fire.controlRatio = isCold ? 0 : side[sideControlIndex.fire]!;
+      fire.waterRatio = boiler.waterRatio;
+      fire.reset();
+    }
     this.safetyValve?.reset();
     this.feed?.reset();
     this.drawnKgPerS = this.drawnW = this.drawnAirKgPerS = this.whistleKgPerS = 0;
@@ -131,9 +117,9 @@ export class Plant {
     this.ledger.start(boiler);
     const { wanted } = this.readings;
     wanted.fill(0);
-    if (description.fire !== null) {
-      wanted[READING.fireW] = description.fire.powerW * this.fireRatio;
-      wanted[READING.heatW] = wanted[READING.fireW]! * description.fire.efficiencyRatio;
+    if (fire !== null) {
+      wanted[READING.fireW] = fire.powerW;
+      wanted[READING.heatW] = fire.heatW;
     }
     this.observe();
     this.readings.stand();
@@ -272,20 +258,18 @@ export class Plant {
 
   private takeHeat(): void {
     const { boiler, description, ledger, holdS, making } = this;
-    const { fire, lossWPerK } = description;
-    const { wanted } = this.readings;
-    let heatJ = -lossWPerK * (boiler.temperatureK - making.ambient.temperatureK) * holdS;
+    let heatJ = -description.lossWPerK * (boiler.temperatureK - making.ambient.temperatureK) * holdS;
     ledger.lossJ -= heatJ;
+    const { fire, readings } = this;
     if (fire !== null) {
-      this.fireRatio += this.fireFollow * (making.side[sideControlIndex.fire]! - this.fireRatio);
-      const covered = boiler.waterRatio < bareRatio ? boiler.waterRatio / bareRatio : 1;
-      if (covered < 1) this.heldHere++;
-      const fireW = fire.powerW * this.fireRatio;
-      const heatW = fireW * fire.efficiencyRatio * covered;
-      wanted[READING.fireW] = fireW;
-      wanted[READING.heatW] = heatW;
-      ledger.fireJ += heatW * holdS;
-      heatJ += heatW * holdS;
+      fire.controlRatio = making.side[sideControlIndex.fire]!;
+      fire.waterRatio = boiler.waterRatio;
+      fire.advance();
+      if (fire.isBare) this.heldHere++;
+      readings.wanted[READING.fireW] = fire.powerW;
+      readings.wanted[READING.heatW] = fire.heatW;
+      ledger.fireJ += fire.heatW * holdS;
+      heatJ += fire.heatW * holdS;
     }
     boiler.gainedJ += heatJ;
   }

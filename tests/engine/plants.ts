@@ -1,6 +1,7 @@
 import { restingControls, sideControlIndex, type SideControl } from "../../src/engine/engine-controls.js";
 import type { PlantDescription } from "../../src/engine/plant-description.js";
-import { Plant, type PlantMaking } from "../../src/engine/plant.js";
+import type { PlantMaking } from "../../src/engine/plant-making.js";
+import { Plant } from "../../src/engine/plant.js";
 import { VoiceRecord } from "../../src/engine/voice-record.js";
 
 /** A bare vessel three quarters full, with nothing to it. */
