@@ -32,7 +32,7 @@ export class BlowdownCock {
     private readonly ambient: { readonly pressurePa: number },
     private readonly holdS: number,
   ) {
-    this.steam = new SteamOutlet(exponent, ambient.pressurePa);
+    this.steam = new SteamOutlet(exponent, ambient.pressurePa, holdS);
     this.outsideK = saturationTemperatureK(ambient.pressurePa);
     this.openRatio = this.steamKgPerS = this.waterKgPerS = this.jetMPerS = 0;
   }
@@ -48,10 +48,7 @@ export class BlowdownCock {
     }
     if (!this.isWater) {
       steam.areaM2 = areaM2 * openRatio;
-      steam.gasPa = boiler.pressurePa;
-      steam.gasKgPerM3 = boiler.gasKgPerM3;
-      steam.volumeM3 = boiler.steamSpaceM3;
-      steam.holdS = holdS;
+      steam.see(boiler);
       steam.measure();
       this.steamKgPerS = steam.flowKgPerS;
       this.jetMPerS = steam.jetMPerS;

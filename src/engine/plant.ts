@@ -39,7 +39,6 @@ export class Plant {
   outletJPerKg = 0.5;
   outletAirRatio = 0.5;
 
-  isLowWater = false;
   /** Since `reset`, s; -1 while the water stands high enough. */
   lowWaterSinceS = 0.5;
   timeS = 0.5;
@@ -82,7 +81,7 @@ export class Plant {
     this.outlet = new BoilerOutlet(this.boiler, this.line, workingFluid);
     const valve = description.safetyValve;
     this.safetyValve = valve === null ? null : new SafetyValve(valve, exponent, ambient.pressurePa, this.holdS);
-    this.blower = new SteamOutlet(exponent, ambient.pressurePa);
+    this.blower = new SteamOutlet(exponent, ambient.pressurePa, this.holdS);
     this.blowdown = new BlowdownCock(description.blowdownAreaM2, exponent, ambient, this.holdS);
     this.feed = description.feed === null ? null : new FeedWater(description.feed, ambient, pressurePa, this.holdS);
     this.fire = description.fire === null ? null : new FireHeat(description.fire, this.holdS);
@@ -112,7 +111,6 @@ export class Plant {
     this.drawnSumKg = this.drawnSumJ = this.drawnSumAirKg = this.whistleSumKg = this.onTheWaySumJ = 0;
     this.tick = this.heldHere = this.flows.heldCount = 0;
     this.timeS = 0;
-    this.isLowWater = false;
     this.lowWaterSinceS = -1;
     this.ledger.start(boiler);
     const { wanted } = this.readings;
@@ -130,6 +128,11 @@ export class Plant {
   /** States held: draws of more than there was, surplus water thrown out, plates without water, ends of the tables. */
   get heldCount(): number {
     return this.heldHere + this.flows.heldCount + this.boiler.heldCount;
+  }
+
+  /** Whether the plates over the fire may be bare. */
+  get isLowWater(): boolean {
+    return this.lowWaterSinceS >= 0;
   }
 
   /** One tick. */
@@ -151,9 +154,8 @@ export class Plant {
 
   /** Brings the boiler up to date with what flowed since the last time. */
   private advance(): void {
-    const { boiler, making, description, flows, holdS, readings } = this;
+    const { blower, boiler, making, description, flows, holdS, readings } = this;
     const { wanted } = readings;
-    const { side } = making;
     this.timeS += holdS;
     this.onTheWayJPerKg = this.outlet.onTheWayJPerKg;
     const vapourBeforeKg = boiler.vapourKg;
@@ -165,7 +167,7 @@ export class Plant {
 
     const valve = this.safetyValve;
     if (valve !== null) {
-      this.fillOutlet(valve.outlet);
+      valve.outlet.see(boiler);
       valve.advance();
       this.flows.askedKg = valve.outlet.flowKgPerS * holdS;
       this.flows.drawGas();
@@ -173,9 +175,8 @@ export class Plant {
       wanted[READING.safetyMPerS] = valve.outlet.jetMPerS;
       wanted[READING.safetyLift] = valve.liftRatio;
     }
-    const { blower } = this;
-    this.fillOutlet(blower);
-    blower.areaM2 = description.blowerAreaM2 * side[sideControlIndex.blower]!;
+    blower.see(boiler);
+    blower.areaM2 = description.blowerAreaM2 * making.side[sideControlIndex.blower]!;
     blower.measure();
     this.flows.askedKg = blower.flowKgPerS * holdS;
     this.flows.drawGas();
@@ -200,7 +201,7 @@ export class Plant {
     this.watchLevel();
   }
 
-  /** What the regulator drew, kg; the chest has it already, so what is not there is counted and made up. */
+  /** What the regulator drew; the chest has it already, so what is not there is counted and made up. */
   private takeDrawn(): void {
     const { boiler } = this;
     const isAir = this.making.workingFluid === "air";
@@ -209,8 +210,7 @@ export class Plant {
     const energyJ = this.drawnSumJ;
     const onTheWayJ = this.onTheWaySumJ;
     this.drawnSumKg = this.drawnSumJ = this.drawnSumAirKg = this.onTheWaySumJ = 0;
-    const mostRatio = greatestDrawRatio;
-    if (waterKg > mostRatio * boiler.waterKg || (isAir && airKg > mostRatio * boiler.airKg)) {
+    if (waterKg > greatestDrawRatio * boiler.waterKg || (isAir && airKg > greatestDrawRatio * boiler.airKg)) {
       this.heldHere++;
       return;
     }
@@ -224,18 +224,13 @@ export class Plant {
   }
 
   private takeBlowdown(): void {
-    const { boiler, blowdown, holdS } = this;
+    const { boiler, blowdown, flows, holdS } = this;
     const { wanted } = this.readings;
     blowdown.openRatio = this.making.side[sideControlIndex.blowdown]!;
     blowdown.measure(boiler);
-    if (blowdown.isWater) {
-      const massKg = (blowdown.steamKgPerS + blowdown.waterKgPerS) * holdS;
-      this.flows.askedKg = massKg;
-      this.flows.drawWater();
-    } else {
-      this.flows.askedKg = blowdown.steamKgPerS * holdS;
-      this.flows.drawGas();
-    }
+    flows.askedKg = (blowdown.steamKgPerS + blowdown.waterKgPerS) * holdS;
+    if (blowdown.isWater) flows.drawWater();
+    else flows.drawGas();
     wanted[READING.blowdownKgPerS] = blowdown.steamKgPerS;
     wanted[READING.blowdownMPerS] = blowdown.jetMPerS;
     wanted[READING.blowdownWaterKgPerS] = blowdown.waterKgPerS;
@@ -248,10 +243,9 @@ export class Plant {
     feed.boilerPa = boiler.pressurePa;
     feed.waterRatio = boiler.waterRatio;
     feed.advance();
-    const massKg = feed.freshKgPerS * this.holdS;
-    this.flows.waterKg = massKg;
+    this.flows.waterKg = feed.freshKgPerS * this.holdS;
     this.flows.airKg = 0;
-    this.flows.energyJ = massKg * feed.freshJPerKg;
+    this.flows.energyJ = this.flows.waterKg * feed.freshJPerKg;
     this.flows.gain();
     this.readings.wanted[READING.feedKgPerS] = feed.enteringKgPerS;
   }
@@ -274,19 +268,10 @@ export class Plant {
     boiler.gainedJ += heatJ;
   }
 
-  private fillOutlet(outlet: SteamOutlet): void {
-    const { boiler } = this;
-    outlet.gasPa = boiler.pressurePa;
-    outlet.gasKgPerM3 = boiler.gasKgPerM3;
-    outlet.volumeM3 = boiler.steamSpaceM3;
-    outlet.holdS = this.holdS;
-  }
-
   private watchLevel(): void {
     const isLow = this.making.workingFluid === "steam" && this.boiler.waterRatio < this.description.lowWaterRatio;
-    if (isLow && !this.isLowWater) this.lowWaterSinceS = this.timeS;
     if (!isLow) this.lowWaterSinceS = -1;
-    this.isLowWater = isLow;
+    else if (this.lowWaterSinceS < 0) this.lowWaterSinceS = this.timeS;
   }
 
   /** What is to be seen of the boiler as it stands now. */

@@ -35,7 +35,7 @@ export class SafetyValve {
     outsidePa: number,
     stepS: number,
   ) {
-    this.outlet = new SteamOutlet(exponent, outsidePa);
+    this.outlet = new SteamOutlet(exponent, outsidePa, stepS);
     this.follow = 1 - exp(-stepS / liftS);
     this.liftRatio = 0;
   }

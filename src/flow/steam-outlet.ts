@@ -1,3 +1,4 @@
+import type { Boiler } from "./boiler.js";
 import { chokedFlowFactor, criticalPressureRatio, Opening } from "./orifice.js";
 import { Rush } from "./rush.js";
 
@@ -6,9 +7,8 @@ export class SteamOutlet {
   areaM2 = 0.5;
   gasPa = 0.5;
   gasKgPerM3 = 0.5;
-  /** Of the gas, and for how long the flow will be held: it never does more than make the pressures equal. */
+  /** Of the gas. */
   volumeM3 = 0.5;
-  holdS = 0.5;
   /** Results, never negative. */
   flowKgPerS = 0.5;
   jetMPerS = 0.5;
@@ -19,11 +19,20 @@ export class SteamOutlet {
   constructor(
     private readonly exponent: number,
     private readonly outsidePa: number,
+    /** For how long a flow is held: it never does more than make the pressures equal. */
+    private readonly holdS: number,
   ) {
     this.opening = new Opening(criticalPressureRatio(exponent));
     this.rush = new Rush(exponent);
     this.factor = chokedFlowFactor(exponent);
     this.areaM2 = this.gasPa = this.flowKgPerS = this.jetMPerS = 0;
+  }
+
+  /** Reads the gas from a boiler's steam space. */
+  see(boiler: Boiler): void {
+    this.gasPa = boiler.pressurePa;
+    this.gasKgPerM3 = boiler.gasKgPerM3;
+    this.volumeM3 = boiler.steamSpaceM3;
   }
 
   /** Fills the results. */

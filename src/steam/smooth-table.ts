@@ -37,10 +37,12 @@ export class SmoothTable {
   look(): void {
     const { nodes, values, slopes, step, valueCount, stepCount } = this;
     const place = (this.at[0]! - this.first) / step;
-    const held = place > 0 ? (place < stepCount ? place : stepCount) : 0;
-    let i = held | 0;
-    if (i === stepCount) i--;
-    const x = held - i;
+    let i = place | 0;
+    if (i < 0) i = 0;
+    if (i >= stepCount) i = stepCount - 1;
+    let x = place - i;
+    if (x > 1) x = 1;
+    if (!(x > 0)) x = 0;
     const y = 1 - x;
     const base = 2 * i * valueCount;
     const next = base + 2 * valueCount;
