@@ -14,7 +14,7 @@ export class PlantFlows {
   askedKg = 0.5;
   /** Steam and air drawn out of the steam space so far. */
   drawnGasKg = 0.5;
-  /** Draws of more than there was. */
+  /** Draws of more than there was, and what else the owner holds. */
   heldCount = 0;
 
   constructor(

@@ -42,7 +42,6 @@ export class Plant {
   /** Since `reset`, s; -1 while the water stands high enough. */
   lowWaterSinceS = 0.5;
   timeS = 0.5;
-  private heldHere = 0;
   readonly ledger = new PlantLedger();
   readonly boiler: Boiler;
   readonly safetyValve: SafetyValve | null;
@@ -109,7 +108,7 @@ export class Plant {
     this.feed?.reset();
     this.drawnKgPerS = this.drawnW = this.drawnAirKgPerS = this.whistleKgPerS = 0;
     this.drawnSumKg = this.drawnSumJ = this.drawnSumAirKg = this.whistleSumKg = this.onTheWaySumJ = 0;
-    this.tick = this.heldHere = this.flows.heldCount = 0;
+    this.tick = this.flows.heldCount = 0;
     this.timeS = 0;
     this.lowWaterSinceS = -1;
     this.ledger.start(boiler);
@@ -127,7 +126,7 @@ export class Plant {
 
   /** States held: draws of more than there was, surplus water thrown out, plates without water, ends of the tables. */
   get heldCount(): number {
-    return this.heldHere + this.flows.heldCount + this.boiler.heldCount;
+    return this.flows.heldCount + this.boiler.heldCount;
   }
 
   /** Whether the plates over the fire may be bare. */
@@ -189,7 +188,7 @@ export class Plant {
     if (boiler.surplusKg > 0) {
       flows.askedKg = boiler.surplusKg;
       flows.drawWater();
-      this.heldHere++;
+      this.flows.heldCount++;
     }
     boiler.settle();
     if (making.workingFluid === "steam") {
@@ -211,7 +210,7 @@ export class Plant {
     const onTheWayJ = this.onTheWaySumJ;
     this.drawnSumKg = this.drawnSumJ = this.drawnSumAirKg = this.onTheWaySumJ = 0;
     if (waterKg > greatestDrawRatio * boiler.waterKg || (isAir && airKg > greatestDrawRatio * boiler.airKg)) {
-      this.heldHere++;
+      this.flows.heldCount++;
       return;
     }
     this.flows.waterKg = -waterKg;
@@ -224,16 +223,15 @@ export class Plant {
   }
 
   private takeBlowdown(): void {
-    const { boiler, blowdown, flows, holdS } = this;
-    const { wanted } = this.readings;
+    const { boiler, blowdown, flows, holdS, readings } = this;
     blowdown.openRatio = this.making.side[sideControlIndex.blowdown]!;
     blowdown.measure(boiler);
     flows.askedKg = (blowdown.steamKgPerS + blowdown.waterKgPerS) * holdS;
     if (blowdown.isWater) flows.drawWater();
     else flows.drawGas();
-    wanted[READING.blowdownKgPerS] = blowdown.steamKgPerS;
-    wanted[READING.blowdownMPerS] = blowdown.jetMPerS;
-    wanted[READING.blowdownWaterKgPerS] = blowdown.waterKgPerS;
+    readings.wanted[READING.blowdownKgPerS] = blowdown.steamKgPerS;
+    readings.wanted[READING.blowdownMPerS] = blowdown.jetMPerS;
+    readings.wanted[READING.blowdownWaterKgPerS] = blowdown.waterKgPerS;
   }
 
   private takeFeed(): void {
@@ -251,15 +249,14 @@ export class Plant {
   }
 
   private takeHeat(): void {
-    const { boiler, description, ledger, holdS, making } = this;
+    const { boiler, description, fire, ledger, holdS, making, readings } = this;
     let heatJ = -description.lossWPerK * (boiler.temperatureK - making.ambient.temperatureK) * holdS;
     ledger.lossJ -= heatJ;
-    const { fire, readings } = this;
     if (fire !== null) {
       fire.controlRatio = making.side[sideControlIndex.fire]!;
       fire.waterRatio = boiler.waterRatio;
       fire.advance();
-      if (fire.isBare) this.heldHere++;
+      if (fire.isBare) this.flows.heldCount++;
       readings.wanted[READING.fireW] = fire.powerW;
       readings.wanted[READING.heatW] = fire.heatW;
       ledger.fireJ += fire.heatW * holdS;
@@ -297,8 +294,7 @@ export class Plant {
     this.outletKgPerM3 = shown[READING.outletKgPerM3]!;
     this.outletJPerKg = shown[READING.outletJPerKg]!;
     this.outletAirRatio = shown[READING.airRatio]!;
-    const { voice, side } = this.making;
-    voice.whistleRatio = side[sideControlIndex.whistle]!;
-    this.readings.tell(voice);
+    this.making.voice.whistleRatio = this.making.side[sideControlIndex.whistle]!;
+    this.readings.tell(this.making.voice);
   }
 }

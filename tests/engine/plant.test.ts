@@ -1,5 +1,11 @@
 import { describe, expect, it } from "vitest";
-import { liquidProperties, saturatedLiquid, saturatedVapourProperties } from "../../src/steam/if97.js";
+import {
+  liquidProperties,
+  saturatedLiquid,
+  saturatedVapourProperties,
+  saturationTemperatureK,
+  vapourProperties,
+} from "../../src/steam/if97.js";
 import { allocatedBytesPerCall } from "../contracts/allocated-bytes.js";
 import { makeRig, type PlantRig } from "./plants.js";
 
@@ -237,6 +243,31 @@ describe("safety valve, feed, blow-down and priming", () => {
     expect(rig.plant.isLowWater).toBe(true);
     expect(rig.plant.outletPa).toBeLessThan(12e5);
     expect(Number.isFinite(rig.plant.outletPa + rig.plant.outletJPerKg + rig.voice.boilerK)).toBe(true);
+    expectClosed(rig);
+  });
+});
+
+describe("a superheater", () => {
+  it("gives its heat on the way out: the boiler loses saturated steam, and every joule is found again", () => {
+    const rig = makeRig({ volumeM3: 0.5 }, { superheatK: 80 });
+    const { plant } = rig;
+    const { energyJ, waterKg } = plant.boiler;
+    // [source: IAPWS R7-97 region 2 at 10 bar, saturation + 80 K]
+    const heated = vapourProperties(saturationTemperatureK(10e5) + 80, 10e5);
+    expect(plant.outletJPerKg / heated.enthalpyJPerKg).toBeCloseTo(1, 6);
+    expect(plant.outletKgPerM3 * heated.volumeM3PerKg).toBeCloseTo(1, 6);
+    for (let i = 0; i < 12_000; i++) {
+      // A chest that draws, and now and then gives a little back.
+      plant.drawnKgPerS = i % 100 < 80 ? 1 : -0.2;
+      plant.drawnW = plant.drawnKgPerS * plant.outletJPerKg;
+      plant.process();
+    }
+    const { boiler } = plant;
+    const perKg = (energyJ - boiler.energyJ) / (waterKg - boiler.waterKg);
+    // What came back brought its superheat with it, a twentieth of the flow.
+    const saturated = saturatedVapourProperties(10e5).enthalpyJPerKg;
+    const back = (0.2 * 20) / (80 - 0.2 * 20);
+    expect(Math.abs(perKg / (saturated - back * (heated.enthalpyJPerKg - saturated)) - 1)).toBeLessThan(0.003);
     expectClosed(rig);
   });
 });
