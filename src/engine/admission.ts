@@ -35,9 +35,9 @@ export class Admission {
 
   /** Adds the flows of one tick to chest, ends and ledger. */
   process(): void {
-    const { chest, ends, motion, stepS, exponent, record, ledger, states } = this.parts;
+    const { chest, ends, motion, stepS, exponent, record, ledger, supply } = this.parts;
     const { opening, flowFactor, rush } = this;
-    const boiler = states.boiler;
+    const boiler = supply;
     let chestYield = 0;
     if (!chest.isReservoir) {
       const boilerWork = boiler.pressurePa / boiler.densityKgPerM3;
@@ -63,7 +63,7 @@ export class Admission {
       record.regulatorKgPerS = flow;
       record.regulatorMPerS = rush.jetMPerS;
       let enthalpy = boiler.enthalpyJPerKg;
-      let air = 0;
+      let air = flow * boiler.airRatio;
       if (!isOutward) {
         // A chest above the boiler gives back through the open regulator.
         flow = -flow;

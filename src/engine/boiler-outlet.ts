@@ -6,13 +6,15 @@ import {
   COLUMN_LIQUID_ENERGY,
   COLUMN_LIQUID_VOLUME,
   COLUMN_PRESSURE,
+  COLUMN_VAPOUR_ENERGY,
+  COLUMN_VAPOUR_VOLUME,
 } from "../steam/saturation-line.js";
+import { UNCOUNTED_AIR_RATIO } from "../steam/steam-air.js";
 import type { SmoothTable } from "../steam/smooth-table.js";
 
 /**
- * What a boiler hands to the regulator: steam of the boiler's full pressure, saturated or superheated, with the water that is
- * carried over. Air among the steam goes as steam, for the engine knows of none; what that and the superheater add on the way
- * is told, so that nothing is lost count of.
+ * What a boiler hands to the regulator: steam, saturated or superheated, with the air among it and the water that is carried
+ * over. What the superheater adds on the way is told, so that nothing is lost count of.
  */
 export class BoilerOutlet {
   /** To be set: 1 carries over as much water as steam. */
@@ -47,8 +49,16 @@ export class BoilerOutlet {
     const dry = 1 - wet;
     const liquidJPerKg = v[COLUMN_LIQUID_ENERGY]! + v[COLUMN_PRESSURE]! * v[COLUMN_LIQUID_VOLUME]!;
     this.dryRatio = dry;
-    this.enthalpyJPerKg = dry * v[COLUMN_HEATED_ENTHALPY]! + wet * liquidJPerKg;
-    this.densityKgPerM3 = 1 / (dry * v[COLUMN_HEATED_VOLUME]! + wet * v[COLUMN_LIQUID_VOLUME]!);
+    let gasJPerKg = v[COLUMN_HEATED_ENTHALPY]!;
+    let gasM3PerKg = v[COLUMN_HEATED_VOLUME]!;
+    if (boiler.airRatio > UNCOUNTED_AIR_RATIO) {
+      // Steam of less than the full pressure, as warm as its own boiling point; the superheater adds as much to it.
+      const line = v[COLUMN_VAPOUR_ENERGY]! + v[COLUMN_PRESSURE]! * v[COLUMN_VAPOUR_VOLUME]!;
+      gasM3PerKg = gasM3PerKg / v[COLUMN_VAPOUR_VOLUME]! / boiler.gasKgPerM3;
+      gasJPerKg = boiler.gasJPerKg + (1 - boiler.airRatio) * (gasJPerKg - line);
+    }
+    this.enthalpyJPerKg = dry * gasJPerKg + wet * liquidJPerKg;
+    this.densityKgPerM3 = 1 / (dry * gasM3PerKg + wet * v[COLUMN_LIQUID_VOLUME]!);
     this.airRatio = dry * boiler.airRatio;
     this.onTheWayJPerKg = this.enthalpyJPerKg - dry * boiler.gasJPerKg - wet * boiler.liquidJPerKg;
   }

@@ -5,6 +5,7 @@ import type { FluidStates } from "./engine-fluid.js";
 import type { EngineLedger } from "./engine-ledger.js";
 import type { ExhaustNetwork } from "./exhaust-network.js";
 import type { PulseRecord } from "./pulse-record.js";
+import type { Supply } from "./supply.js";
 
 /** The rooms of an engine that its flows run between. */
 export interface EngineParts {
@@ -15,6 +16,8 @@ export interface EngineParts {
   readonly record: PulseRecord;
   readonly ledger: EngineLedger;
   readonly states: FluidStates;
+  /** What the regulator draws from, now. */
+  readonly supply: Supply;
   readonly stepS: number;
   /** Isentropic exponent of the working fluid in openings. */
   readonly exponent: number;

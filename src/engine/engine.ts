@@ -25,6 +25,8 @@ import { MetalHeat } from "./metal-heat.js";
 import { Leakage } from "./leakage.js";
 import { leastChestVolumeM3 } from "./least-chest.js";
 import { PulseRecord } from "./pulse-record.js";
+import { Plant } from "./plant.js";
+import { Supply } from "./supply.js";
 import { planTicks, type TickPlan } from "./tick-plan.js";
 import { VoiceRecord } from "./voice-record.js";
 
@@ -57,6 +59,9 @@ export class Engine {
   readonly chest: Vessel;
   readonly network: ExhaustNetwork;
   readonly metals: readonly CylinderMetal[];
+  /** Null without a boiler that is described; held until told to live. */
+  readonly plant: Plant | null;
+  readonly supply: Supply;
   readonly ledger = new EngineLedger();
   /** One number, the regulator's opening as a running machine sets it. */
   readonly regulatorRatio: Float64Array;
@@ -78,6 +83,7 @@ export class Engine {
   private readonly hasMetal: boolean;
   private readonly metalHeat: MetalHeat;
   private slowTick = 0;
+  private startsCold = false;
   private readonly leastChestM3: number;
 
   /** @throws RangeError for a description that cannot turn or breathe */
@@ -121,7 +127,10 @@ export class Engine {
     this.flowNoise = new FlowNoiseRecord(this.network, this.stepS, description);
     this.exhaustAreaM2 = new Float64Array(endCount);
     const { motion, ends, chest, network, record, ledger } = this;
-    const parts: EngineParts = { motion, ends, chest, network, record, ledger, states, stepS, exponent };
+    this.plant = makePlant(description, stepS, this.voiceRecord, this.side);
+    this.supply = new Supply(states.boiler, this.plant, this.side);
+    const { supply } = this;
+    const parts: EngineParts = { motion, ends, chest, network, record, ledger, states, supply, stepS, exponent };
     this.admission = new Admission(parts, description.regulatorAreaM2);
     this.regulatorRatio = this.admission.regulatorRatio;
     this.leakage = new Leakage(parts, description, slowTicks);
@@ -143,6 +152,12 @@ export class Engine {
     this.regulatorRatio[0] = regulatorRatio;
   }
 
+  /** Settings only, before `reset`: whether fire, feed and what is drawn move the boiler, and whether it is found cold. */
+  setBoiler(lives: boolean, startsCold: boolean): void {
+    if (this.plant !== null) this.plant.isHeld = !lives;
+    this.startsCold = startsCold && this.plant !== null;
+  }
+
   /** Settings only: nominal cut-off, negative in backward gear. */
   setCutoff(cutoffRatio: number): void {
     this.motion.setCutoff(cutoffRatio);
@@ -157,7 +172,11 @@ export class Engine {
       ends.reset(i, motion.volumeM3[i]!, still.densityKgPerM3, still.internalEnergyJPerKg, stillAirRatio);
       this.exhaustAreaM2[i] = motion.exhaustAreaM2[i]!;
     }
-    const isCharged = this.chest.isReservoir || this.regulatorRatio[0]! > 0;
+    const { plant } = this;
+    plant?.reset(this.startsCold ? "cold" : "steaming");
+    if (plant === null) this.voiceRecord.boilerPa = states.boiler.pressurePa;
+    this.supply.observe();
+    const isCharged = this.chest.isReservoir || (this.regulatorRatio[0]! > 0 && !this.startsCold);
     const chest = isCharged ? states.boiler : still;
     this.chest.reset(chest.densityKgPerM3, chest.internalEnergyJPerKg, isCharged ? 0 : stillAirRatio);
     const metalK = isCharged ? 0.5 * (chest.temperatureK + exhausted.temperatureK) : still.temperatureK;
@@ -186,7 +205,9 @@ export class Engine {
     motion.processShaft();
     ends.observe();
     chest.observe();
+    this.supply.observe();
     this.admission.process();
+    if (this.plant !== null) this.feedPlant(this.plant);
     if (this.slowTick === 0) {
       this.leakage.measure(slowTicks);
       if (this.hasMetal) this.metalHeat.measure(slowTicks);
@@ -283,6 +304,14 @@ export class Engine {
     ];
   }
 
+  private feedPlant(plant: Plant): void {
+    const { ledger } = this;
+    plant.drawnKgPerS = ledger.inKgPerS;
+    plant.drawnW = ledger.inW;
+    plant.drawnAirKgPerS = ledger.inAirKgPerS;
+    plant.process();
+  }
+
   private tellVoices(): void {
     const { voiceRecord, metals, record } = this;
     for (let k = 0; k < metals.length; k++) voiceRecord.metalK[k] = metals[k]!.temperatureK;
@@ -323,4 +352,26 @@ export class Engine {
       ledger.outAirKgPerS += mouth.airFlowKgPerS;
     }
   }
+}
+
+function makePlant(
+  { plant, ambient, boiler, workingFluid, idealised }: EngineDescription,
+  stepS: number,
+  voice: VoiceRecord,
+  side: Float64Array,
+): Plant | null {
+  if (plant === undefined || plant === null || idealised) return null;
+  const { superheatK, pressurePa, temperatureK } = boiler;
+  const made = new Plant(plant, {
+    ambient,
+    superheatK,
+    workingFluid,
+    stepS,
+    pressurePa,
+    airK: temperatureK,
+    voice,
+    side,
+  });
+  made.isHeld = true;
+  return made;
 }

@@ -23,8 +23,7 @@ const greatestDrawRatio = 0.5;
 
 /**
  * A boiler with fire, feed, safety valve, blower and blow-down, or an air receiver. Every tick the owner sets what the
- * regulator drew, and calls `process`; the outlet fields are what the regulator sees. The engine knows of no air among its
- * steam: the outlet is steam of the full pressure, and `outletAirRatio` says how much of it truly is air.
+ * regulator drew, and calls `process`; the outlet fields are what the regulator sees, air among the steam counted as the engine counts it.
  */
 export class Plant {
   /** Drawn by the regulator in this tick, mass in all, its energy, and the air in it; negative where the chest gives back. */
@@ -42,6 +41,8 @@ export class Plant {
   /** Since `reset`, s; -1 while the water stands high enough. */
   lowWaterSinceS = 0.5;
   timeS = 0.5;
+  /** Settings: the boiler stays as it is, whatever is drawn from it or done to it. */
+  isHeld = false;
   readonly ledger = new PlantLedger();
   readonly boiler: Boiler;
   readonly safetyValve: SafetyValve | null;
@@ -74,7 +75,7 @@ export class Plant {
     this.ticks = Math.max(1, Math.round(windowS / stepS));
     this.holdS = this.ticks * stepS;
     this.line = makeSaturationLine(superheatK);
-    this.boiler = new Boiler(description.volumeM3, this.line, makeAirEnergy());
+    this.boiler = new Boiler(description.volumeM3, this.line, makeAirEnergy(workingFluid === "steam"));
     this.readings = new PlantReadings(this.ticks);
     this.flows = new PlantFlows(this.boiler, this.ledger);
     this.outlet = new BoilerOutlet(this.boiler, this.line, workingFluid);
@@ -155,6 +156,7 @@ export class Plant {
   private advance(): void {
     const { blower, boiler, making, description, flows, holdS, readings } = this;
     const { wanted } = readings;
+    const { waterKg, airKg, energyJ } = boiler;
     this.timeS += holdS;
     this.onTheWayJPerKg = this.outlet.onTheWayJPerKg;
     const vapourBeforeKg = boiler.vapourKg;
@@ -190,7 +192,12 @@ export class Plant {
       flows.drawWater();
       this.flows.heldCount++;
     }
-    boiler.settle();
+    if (this.isHeld) {
+      boiler.gainedWaterKg = boiler.gainedAirKg = boiler.gainedJ = 0;
+      boiler.waterKg = waterKg;
+      boiler.airKg = airKg;
+      boiler.energyJ = energyJ;
+    } else boiler.settle();
     if (making.workingFluid === "steam") {
       const raised = (boiler.vapourKg - vapourBeforeKg + flows.drawnGasKg * (1 - boiler.airRatio)) / holdS;
       wanted[READING.steamRaised] = raised > 0 ? raised : 0;

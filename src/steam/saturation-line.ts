@@ -2,6 +2,7 @@ import { airProperties } from "./air-properties.js";
 import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K } from "../quantities/constants.js";
 import { LOWEST_WATER_TEMPERATURE_K, saturationEquation } from "./if97.js";
 import { liquidEquation, vapourEquation } from "./if97-equations.js";
+import { MIXED_AIR_HEAT_J_PER_KG_K, mixedAirEnergyJPerKg } from "./mixed-air.js";
 import { SmoothTable } from "./smooth-table.js";
 
 /** Where the values of a saturation line stand: pressure, and of liquid and vapour volume and internal energy. */
@@ -50,9 +51,17 @@ const airFirstK = 100;
 const airStepK = 5;
 const airStepCount = 220;
 
-/** Internal energy of air, 100 to 1200 K; its slope is the heat at constant volume. For set-up. */
-export function makeAirEnergy(): SmoothTable {
+/**
+ * Internal energy of air, 100 to 1200 K; its slope is the heat at constant volume. Among steam it is counted as
+ * `mixedAirEnergyJPerKg` has it. For set-up.
+ */
+export function makeAirEnergy(isAmongSteam: boolean): SmoothTable {
   return new SmoothTable(airFirstK, airStepK, airStepCount, 1, (temperatureK, values, slopes) => {
+    if (isAmongSteam) {
+      values[0] = mixedAirEnergyJPerKg(temperatureK);
+      slopes[0] = MIXED_AIR_HEAT_J_PER_KG_K;
+      return;
+    }
     const air = airProperties(temperatureK);
     values[0] = air.internalEnergyJPerKg;
     slopes[0] = air.specificHeatJPerKgK - DRY_AIR_GAS_CONSTANT_J_PER_KG_K;

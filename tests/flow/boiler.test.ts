@@ -7,7 +7,7 @@ import { steamFromPressureTemperature } from "../../src/steam/steam-states.js";
 import { makeAirEnergy, makeSaturationLine } from "../../src/steam/saturation-line.js";
 
 const line = makeSaturationLine(0);
-const air = makeAirEnergy();
+const air = makeAirEnergy(false);
 const make = (volumeM3 = 1) => new Boiler(volumeM3, line, air);
 
 describe("water and steam in a closed vessel", () => {
