@@ -2,8 +2,8 @@ import { chokedFlowFactor, criticalPressureRatio, Opening } from "../flow/orific
 import { Rush } from "../flow/rush.js";
 import type { WhistleDescription } from "./fittings-description.js";
 
-/** Valve full open, over the slits of all bells: the slits, not the valve, hold the steam back. [common practice] */
-export const WHISTLE_VALVE_OVER_SLITS = 2;
+/** Valve full open, over the slits of all bells: the whole travel of the lever can be played. [common practice] */
+export const WHISTLE_VALVE_OVER_SLITS = 1.25;
 
 const halvings = 24;
 

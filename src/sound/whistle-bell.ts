@@ -20,7 +20,7 @@ export const STEAM_IN_BELL: WallGas = {
 // [tuned: level of a 60 mm bell at 8 bar against 100 to 125 dB a few metres off, from memory, 2026-11-25]
 const SWING_RATIO = 0.12;
 // How much wider the sheet swings at the lip than the air at the slit moves. [common practice: jet waves grow some e-fold or two over a mouth; Fletcher & Rossing, The Physics of Musical Instruments, chapter 16, from memory]
-const GROWTH_RATIO = 3;
+const GROWTH_RATIO = 4;
 // Half width of a plane jet per distance run. [source: plane turbulent jet, Pope, Turbulent Flows, 2000, section 5.4.3, from memory]
 const SPREAD_RATIO = 0.11;
 // Speed on the middle line of a plane jet: this times root (slit / distance). [source: as above, from memory]
@@ -28,9 +28,9 @@ const PLANE_JET_RATIO = 2.4;
 // Waves run along a sheet at this share of its speed. [common practice: 0.4 to 0.5, Fletcher & Rossing, chapter 16, from memory]
 const WAVE_RATIO = 0.45;
 // The sheet's middle stands so far off the lip, in half widths. [tuned: even harmonics 17 dB or more below, 2026-11-25]
-const OFFSET_RATIO = 0.12;
-// Swing of the sheet by its own eddies, in half widths. [tuned: starts from rest in some ten periods, 2026-11-25]
-const FLUTTER_RATIO = 0.03;
+const OFFSET_RATIO = 0.8;
+// Swing of the sheet by its own eddies, in half widths, and of its push. [tuned: starts from rest in some ten periods, 2026-11-25]
+const FLUTTER_RATIO = 0.15;
 // Vortices at the lip: heads lost by the flow through the mouth. [source: 1 over contraction 0.6 squared; Verge et al., JASA 95 (1994) 1119, from memory]
 const LOST_HEADS = 2.8;
 // The sheet is pushed aside the longer a wave pushes: corner over the bell's pitch. [tuned: bells hold their first mode, 2026-11-25]
@@ -160,25 +160,38 @@ export class WhistleBell {
 
   /** Push of the sheet, N, and its speed at the slit, m/s, to flow out of the mouth, m3/s. `flowM3PerS` may be either. */
   process(pushN: Float64Array, jetMPerS: Float64Array, flowM3PerS: Float64Array, frameCount: number): void {
-    const { line, wall, wave } = this;
-    let done = 0;
-    while (done < frameCount) {
-      const count = Math.min(line.samplesAhead(), CHUNK_SAMPLES, frameCount - done);
-      line.read(wave, 0, count);
-      wall.process(wave, wave, count);
-      this.blow(pushN, jetMPerS, flowM3PerS, done, count);
-      line.write(wave, 0, count);
-      done += count;
+    const { line, wall, wave, white } = this;
+    for (let start = 0; start < frameCount; start += CHUNK_SAMPLES) {
+      const chunk = Math.min(CHUNK_SAMPLES, frameCount - start);
+      this.noise.fill(this.nextSampleIndex, white, chunk);
+      this.nextSampleIndex += chunk;
+      let done = 0;
+      while (done < chunk) {
+        const count = Math.min(line.samplesAhead(), chunk - done);
+        line.read(wave, 0, count);
+        wall.process(wave, wave, count);
+        this.blow(pushN, jetMPerS, flowM3PerS, start, done, count);
+        line.write(wave, 0, count);
+        done += count;
+      }
     }
   }
 
-  private blow(push: Float64Array, jet: Float64Array, flow: Float64Array, offset: number, count: number): void {
+  // Samples `first` and after of the chunk that stands at `start`.
+  private blow(
+    push: Float64Array,
+    jet: Float64Array,
+    flow: Float64Array,
+    start: number,
+    first: number,
+    count: number,
+  ): void {
+    const offset = start + first;
     const { wave, white, sheet, sheetMask, mouth, mostSamples, leastSamples, crossingSamplesMPerS } = this;
     const { wavePerNewton, swingPerFlow, yieldRatio, flutterKeep, flutterGain, lossPerFlow } = this;
-    this.noise.fill(this.nextSampleIndex, white, count);
-    this.nextSampleIndex += count;
     const resistance = 1 + mouth.presentResistance();
     const sharpness = (4 * lossPerFlow) / resistance;
+    const quickest = leastSamples * leastSamples;
     let { writeIndex, swing, flutter } = this;
     for (let i = 0; i < count; i++) {
       const up = wave[i]!;
@@ -186,7 +199,6 @@ export class WhistleBell {
       let drive = 0;
       if (newtons > 0) {
         const speed = jet[offset + i]!;
-        const quickest = leastSamples * leastSamples;
         const crossing = crossingSamplesMPerS / (speed > 1 ? speed : 1);
         // Without a corner to the least time.
         const slow = Math.sqrt(crossing * crossing + quickest);
@@ -195,9 +207,9 @@ export class WhistleBell {
         const share = delay - whole;
         const at = writeIndex - whole;
         const late = sheet[at & sheetMask]! * (1 - share) + sheet[(at - 1) & sheetMask]! * share;
-        flutter += flutterKeep * (white[i]! * flutterGain - flutter);
+        flutter += flutterKeep * (white[first + i]! * flutterGain - flutter);
         const aside = late + flutter + OFFSET_RATIO;
-        drive = (-wavePerNewton * newtons * aside) / Math.sqrt(1 + aside * aside);
+        drive = (-wavePerNewton * newtons * (1 + flutter) * aside) / Math.sqrt(1 + aside * aside);
       }
       // (1 + r) Q + loss |Q| Q = driving.
       const driving = (2 * up - mouth.pendingPressure() - drive) / resistance;
