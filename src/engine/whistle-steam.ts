@@ -1,11 +1,9 @@
-import { chokedFlowFactor, criticalPressureRatio, Opening } from "../flow/orifice.js";
+import { chokedFlowFactor, criticalPressureRatio } from "../flow/orifice.js";
 import { Rush } from "../flow/rush.js";
 import type { WhistleDescription } from "./fittings-description.js";
 
 /** Valve full open, over the slits of all bells: the whole travel of the lever can be played. [common practice] */
 export const WHISTLE_VALVE_OVER_SLITS = 1.25;
-
-const halvings = 24;
 
 /** Area of one bell's slit, m2: a ring as wide as its bore. */
 export function slitAreaM2(boreM: number, slitM: number): number {
@@ -34,9 +32,12 @@ export class WhistleSteam {
   jetMPerS = 0.5;
   /** Area of all slits. */
   readonly slitsM2: number;
-  private readonly opening: Opening;
+  private readonly criticalRatio: number;
   private readonly rush: Rush;
   private readonly flowFactor: number;
+  // Below the slits over the boiler's, and what passes the slits over what the boiler's pressure would press through them.
+  private pressureRatio = 0.5;
+  private fluxRatio = 0.5;
 
   /** @param isentropicExponent of the steam, above 1 @param airPa absolute pressure outside */
   constructor(
@@ -47,7 +48,7 @@ export class WhistleSteam {
     let slitsM2 = 0;
     for (const { boreM } of whistle.bells) slitsM2 += slitAreaM2(boreM, whistle.slitM);
     this.slitsM2 = slitsM2;
-    this.opening = new Opening(criticalPressureRatio(isentropicExponent));
+    this.criticalRatio = criticalPressureRatio(isentropicExponent);
     this.rush = new Rush(isentropicExponent);
     this.flowFactor = chokedFlowFactor(isentropicExponent);
     this.boilerPa = this.gasJPerKg = this.openRatio = 0;
@@ -57,40 +58,50 @@ export class WhistleSteam {
 
   /** Fills the results from the other fields. */
   measure(): void {
-    const { boilerPa, gasJPerKg, airPa, slitsM2, opening, rush, flowFactor } = this;
+    const { boilerPa, gasJPerKg, airPa, slitsM2, rush } = this;
     const open = this.openRatio < 1 ? this.openRatio : 1;
     this.massFlowKgPerS = this.jetMPerS = 0;
     this.slitPa = airPa;
     if (!(open > 0 && boilerPa > airPa && boilerPa < Infinity && gasJPerKg > 0 && gasJPerKg < Infinity)) return;
-    const fluxPerPa = flowFactor / Math.sqrt(gasJPerKg);
-    const valveKgPerS = open * WHISTLE_VALVE_OVER_SLITS * slitsM2 * fluxPerPa * boilerPa;
-    opening.impedancePaSPerKg = 0;
-    let low = airPa;
-    let high = boilerPa;
-    let flow = 0;
-    let between = airPa;
-    for (let k = 0; k < halvings; k++) {
-      between = 0.5 * (low + high);
-      opening.upstreamPa = boilerPa;
-      opening.downstreamPa = between;
-      opening.chokedKgPerS = valveKgPerS;
-      opening.solve();
-      const inKgPerS = opening.flowKgPerS;
-      opening.upstreamPa = between;
-      opening.downstreamPa = airPa;
-      opening.chokedKgPerS = slitsM2 * fluxPerPa * between;
-      opening.solve();
-      flow = opening.flowKgPerS;
-      if (inKgPerS > flow) low = between;
-      else high = between;
-    }
-    if (!(flow > 0)) return;
-    this.massFlowKgPerS = flow;
-    this.slitPa = between;
-    rush.upstreamPa = between;
+    this.balance(open * WHISTLE_VALVE_OVER_SLITS, airPa / boilerPa);
+    const fluxKgPerSM2 = this.fluxRatio * (this.flowFactor / Math.sqrt(gasJPerKg)) * boilerPa;
+    if (!(fluxKgPerSM2 > 0)) return;
+    this.massFlowKgPerS = fluxKgPerSM2 * slitsM2;
+    this.slitPa = this.pressureRatio * boilerPa;
+    rush.upstreamPa = this.slitPa;
     rush.downstreamPa = airPa;
-    rush.fluxKgPerSM2 = flow / slitsM2;
+    rush.fluxKgPerSM2 = fluxKgPerSM2;
     rush.measure();
     this.jetMPerS = rush.jetMPerS;
+  }
+
+  // Quarter ellipses, as in `Opening`: with r the pressure between and e that of the air, over the boiler's, and c the
+  // critical ratio, the squares of both flows are quadratics of r, valve: a^2 (1 - k^2 (r - c)^2), choked a^2; slits:
+  // r^2 - k^2 (e - c r)^2, choked r^2. Their difference falls with r.
+  private balance(valveOverSlits: number, air: number): void {
+    const c = this.criticalRatio;
+    const kk = 1 / ((1 - c) * (1 - c));
+    const aa = valveOverSlits * valveOverSlits;
+    // Whether the balance lies where a way is choked: by which flow is the greater at the edge.
+    const edge = air / c;
+    const offEdge = edge > c ? (edge < 1 ? aa * (1 - kk * (edge - c) * (edge - c)) : 0) : aa;
+    const areSlitsChoked = edge < 1 && offEdge > edge * edge;
+    const shortOf = air - c * c;
+    const slitsAtC = shortOf > 0 ? c * c - kk * shortOf * shortOf : c * c;
+    const isValveChoked = air < c && aa < slitsAtC;
+    const slit2 = areSlitsChoked ? 1 : 1 - kk * c * c;
+    const slit1 = areSlitsChoked ? 0 : 2 * kk * air * c;
+    const slit0 = areSlitsChoked ? 0 : -kk * air * air;
+    const q2 = (isValveChoked ? 0 : -aa * kk) - slit2;
+    const q1 = (isValveChoked ? 0 : 2 * aa * kk * c) - slit1;
+    const q0 = (isValveChoked ? aa : aa * (1 - kk * c * c)) - slit0;
+    const discriminant = q1 * q1 - 4 * q2 * q0;
+    const root = discriminant > 0 ? Math.sqrt(discriminant) : 0;
+    // The root where the difference falls, by the form that loses no digits.
+    const found = q1 > 0 ? (-q1 - root) / (2 * q2) : (2 * q0) / (root - q1);
+    const r = found > air ? (found < 1 ? found : 1) : air;
+    const square = (slit2 * r + slit1) * r + slit0;
+    this.pressureRatio = r;
+    this.fluxRatio = square > 0 ? Math.sqrt(square) : 0;
   }
 }

@@ -13,8 +13,8 @@ import type { VoiceMaking } from "./voice.js";
 const CUP_S = 0.006;
 // Beside the sheet, which hides in the mouth, less is heard than all round. [source: vents at 90 degrees, some 7 dB less at the higher frequencies: Bies & Hansen, Engineering Noise Control, from memory]
 const BREATH_RATIO = 0.2;
-// A valve as little open as this is shut. [common practice]
-const SHUT_RATIO = 1e-4;
+// Flux of the last breath out of the cup, after which it is empty. [common practice: 1/10,000 of that at 10 bar]
+const LEAST_KG_PER_S_M2 = 0.15;
 // A bell below this is still: 46 dB below what can be heard. [source: 20 uPa threshold of hearing, ISO 1683]
 const STILL_PA = 1e-7;
 
@@ -36,7 +36,9 @@ export class WhistleVoice extends RowVoice {
   private readonly flow: Float64Array;
   private readonly gasJPerKgK: number;
   private readonly fillRatio: number;
-  private openRatio = 0.5;
+  private readonly leastKgPerS: number;
+  private kgPerS = 0.5;
+  private mPerS = 0.5;
   private isSounding = false;
 
   /** @throws RangeError where the machine has no whistle. */
@@ -55,6 +57,7 @@ export class WhistleVoice extends RowVoice {
       const noise = new NoiseStream(seed, noiseStreams.whistle + 1 + k, noisePeriod);
       return new WhistleBell(sampleRateHz, noise, { lengthM, boreM, slitM, cutUpRatio, gas: STEAM_IN_BELL });
     });
+    this.leastKgPerS = LEAST_KG_PER_S_M2 * this.steam.slitsM2;
     this.shares = Float64Array.from(whistle.bells, ({ boreM }) => slitAreaM2(boreM, slitM) / this.steam.slitsM2);
     // Width of the eddies: between that of the slit and that of the mouth, where the sheet has spread.
     const mouthM = cutUpRatio * whistle.bells[0]!.boreM;
@@ -70,23 +73,14 @@ export class WhistleVoice extends RowVoice {
   }
 
   protected override read(at: number): void {
-    const { rows, steam } = this;
-    const { record, description } = this.making;
-    const wanted = Math.min(1, positive(record.whistleRatio));
-    this.openRatio += this.fillRatio * (wanted - this.openRatio);
-    if (wanted === 0 && this.openRatio < SHUT_RATIO) this.openRatio = 0;
-    if (this.openRatio === 0) {
-      rows[at + mass] = 0;
-      rows[at + speed] = 0;
-      return;
-    }
-    const boilerK = positive(record.boilerK);
-    steam.boilerPa = positive(record.boilerPa);
-    steam.gasJPerKg = this.gasJPerKgK * (boilerK > 0 ? boilerK : description.boiler.temperatureK);
-    steam.openRatio = this.openRatio;
-    steam.measure();
-    rows[at + mass] = steam.massFlowKgPerS;
-    rows[at + speed] = steam.jetMPerS;
+    const { rows, steam, fillRatio } = this;
+    this.draw();
+    const wantedKgPerS = steam.massFlowKgPerS;
+    this.kgPerS += fillRatio * (wantedKgPerS - this.kgPerS);
+    this.mPerS += fillRatio * (steam.jetMPerS - this.mPerS);
+    if (wantedKgPerS === 0 && this.kgPerS < this.leastKgPerS) this.kgPerS = this.mPerS = 0;
+    rows[at + mass] = this.kgPerS;
+    rows[at + speed] = this.mPerS;
   }
 
   protected override make(): void {
@@ -118,15 +112,28 @@ export class WhistleVoice extends RowVoice {
   }
 
   protected override settleEvents(): void {
-    this.openRatio = Math.min(1, positive(this.making.record.whistleRatio));
+    this.draw();
+    this.kgPerS = this.steam.massFlowKgPerS;
+    this.mPerS = this.steam.jetMPerS;
   }
 
   protected override silence(): void {
     for (const bell of this.bells) bell.reset();
     this.breath.reset();
     this.mouths.reset(0);
-    this.openRatio = 0;
+    this.kgPerS = this.mPerS = 0;
     this.isSounding = false;
+  }
+
+  // What comes to the slits once the cup is full.
+  private draw(): void {
+    const { steam } = this;
+    const { record, description } = this.making;
+    const boilerK = positive(record.boilerK);
+    steam.boilerPa = positive(record.boilerPa);
+    steam.gasJPerKg = this.gasJPerKgK * (boilerK > 0 ? boilerK : description.boiler.temperatureK);
+    steam.openRatio = positive(record.whistleRatio);
+    steam.measure();
   }
 
   private seek(): void {

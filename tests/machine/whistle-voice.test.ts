@@ -177,6 +177,28 @@ describe("the steam that a whistle draws", () => {
     expect(Math.abs(steam.massFlowKgPerS / wanted - 1)).toBeLessThan(0.01);
   });
 
+  // Isentropic flow of an ideal gas through an opening (Shapiro, Compressible Fluid Flow, 1953, chapter 4).
+  function isentropicKgPerS(areaM2: number, upPa: number, downPa: number, gasJPerKg: number): number {
+    const k = 1.3;
+    const ratio = Math.max(downPa / upPa, (2 / (k + 1)) ** (k / (k - 1)));
+    const head = ratio ** (2 / k) - ratio ** ((k + 1) / k);
+    return ((areaM2 * upPa) / Math.sqrt(gasJPerKg)) * Math.sqrt(((2 * k) / (k - 1)) * Math.max(0, head));
+  }
+
+  it("is the same through valve and slits, choked or not: isentropic flow of both within 2 %", () => {
+    const areaM2 = Math.PI * 0.06 * 0.00048;
+    for (const pa of [1.05e5, 1.3e5, 2e5, 4e5, 9e5, 1e7]) {
+      for (const x of [0.01, 0.1, 0.3, 0.5, 0.75, 1]) {
+        const steam = drawn(pa, x);
+        const { gasJPerKg, slitPa, massFlowKgPerS } = steam;
+        const valve = isentropicKgPerS(1.25 * x * areaM2, pa, slitPa, gasJPerKg);
+        const slits = isentropicKgPerS(areaM2, slitPa, AIR_PA, gasJPerKg);
+        expect(Math.abs(massFlowKgPerS / valve - 1)).toBeLessThan(0.02);
+        expect(Math.abs(massFlowKgPerS / slits - 1)).toBeLessThan(0.02);
+      }
+    }
+  });
+
   it("grows with opening and pressure, and is nothing when shut or cold", () => {
     for (const pa of [2e5, 9e5, 1e7]) {
       let last = 0;
