@@ -2,8 +2,8 @@ import { chokedFlowFactor, criticalPressureRatio } from "../flow/orifice.js";
 import { Rush } from "../flow/rush.js";
 import type { WhistleDescription } from "./fittings-description.js";
 
-/** Valve full open, over the slits of all bells: the whole travel of the lever can be played. [common practice] */
-export const WHISTLE_VALVE_OVER_SLITS = 1.25;
+// Valve full open, over the slits of all bells: the whole travel of the lever can be played. [common practice]
+const valveOverSlitsRatio = 1.25;
 
 /** Area of one bell's slit, m2: a ring as wide as its bore. */
 export function slitAreaM2(boreM: number, slitM: number): number {
@@ -63,7 +63,7 @@ export class WhistleSteam {
     this.massFlowKgPerS = this.jetMPerS = 0;
     this.slitPa = airPa;
     if (!(open > 0 && boilerPa > airPa && boilerPa < Infinity && gasJPerKg > 0 && gasJPerKg < Infinity)) return;
-    this.balance(open * WHISTLE_VALVE_OVER_SLITS, airPa / boilerPa);
+    this.balance(open * valveOverSlitsRatio, airPa / boilerPa);
     const fluxKgPerSM2 = this.fluxRatio * (this.flowFactor / Math.sqrt(gasJPerKg)) * boilerPa;
     if (!(fluxKgPerSM2 > 0)) return;
     this.massFlowKgPerS = fluxKgPerSM2 * slitsM2;

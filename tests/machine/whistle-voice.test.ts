@@ -114,7 +114,7 @@ describe("a whistle", () => {
     expect(voice.isIdle).toBe(true);
   });
 
-  it("opens at once without a click: no sample of the first 2 ms beyond a hundredth of what it comes to", () => {
+  it("opens at once without a click: no sample of the first millisecond beyond a tenth of what it comes to", () => {
     const signal = whistle().run(1, open(1));
     const most = (from: number, to: number): number =>
       signal.subarray(from, to).reduce((sum, value) => Math.max(sum, Math.abs(value)), 0);
