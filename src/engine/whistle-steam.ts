@@ -59,11 +59,11 @@ export class WhistleSteam {
   /** Fills the results from the other fields. */
   measure(): void {
     const { boilerPa, gasJPerKg, airPa, slitsM2, rush } = this;
-    const open = this.openRatio < 1 ? this.openRatio : 1;
     this.massFlowKgPerS = this.jetMPerS = 0;
     this.slitPa = airPa;
-    if (!(open > 0 && boilerPa > airPa && boilerPa < Infinity && gasJPerKg > 0 && gasJPerKg < Infinity)) return;
-    this.balance(open * valveOverSlitsRatio, airPa / boilerPa);
+    if (!(this.openRatio > 0 && boilerPa > airPa && boilerPa < Infinity && gasJPerKg > 0 && gasJPerKg < Infinity))
+      return;
+    this.balance();
     const fluxKgPerSM2 = this.fluxRatio * (this.flowFactor / Math.sqrt(gasJPerKg)) * boilerPa;
     if (!(fluxKgPerSM2 > 0)) return;
     this.massFlowKgPerS = fluxKgPerSM2 * slitsM2;
@@ -78,8 +78,11 @@ export class WhistleSteam {
   // Quarter ellipses, as in `Opening`: with r the pressure between and e that of the air, over the boiler's, and c the
   // critical ratio, the squares of both flows are quadratics of r, valve: a^2 (1 - k^2 (r - c)^2), choked a^2; slits:
   // r^2 - k^2 (e - c r)^2, choked r^2. Their difference falls with r.
-  private balance(valveOverSlits: number, air: number): void {
+  // Takes fields: numbers handed over would be allocated.
+  private balance(): void {
     const c = this.criticalRatio;
+    const air = this.airPa / this.boilerPa;
+    const valveOverSlits = valveOverSlitsRatio * (this.openRatio < 1 ? this.openRatio : 1);
     const kk = 1 / ((1 - c) * (1 - c));
     const aa = valveOverSlits * valveOverSlits;
     // Whether the balance lies where a way is choked: by which flow is the greater at the edge.

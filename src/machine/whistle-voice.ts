@@ -98,13 +98,13 @@ export class WhistleVoice extends RowVoice {
     this.mouths.process(flow, flow, chunkFrames);
     breath.process(kgPerS, mPerS, pressurePa, chunkFrames);
     const gain = Math.sqrt(BREATH_RATIO);
-    let most = 0;
+    let isSounding = false;
     for (let i = 0; i < chunkFrames; i++) {
       const pressure = gain * pressurePa[i]! + flow[i]!;
       pressurePa[i] = pressure;
-      most = Math.max(most, Math.abs(pressure));
+      if (pressure > STILL_PA || pressure < -STILL_PA) isSounding = true;
     }
-    this.isSounding = most > STILL_PA;
+    this.isSounding = isSounding;
   }
 
   protected override isRinging(): boolean {

@@ -67,7 +67,8 @@ export class WhistleBell {
   readonly resonanceHz: number;
   private readonly line: DelayLine;
   private readonly wall: WallLoss;
-  private readonly mouth: RadiationFilter;
+  // Of the mouth's reflection; and its last waves out and in.
+  private readonly mouth = new Float64Array(5);
   private readonly wave = new Float64Array(CHUNK_SAMPLES);
   private readonly white = new Float64Array(CHUNK_SAMPLES);
   // Where the sheet stands at the lip, before it has travelled there.
@@ -86,6 +87,10 @@ export class WhistleBell {
   private nextSampleIndex = 0;
   private swing = 0.5;
   private flutter = 0.5;
+  private lastWave = 0.5;
+  private lastBack = 0.5;
+  private formerWave = 0.5;
+  private formerBack = 0.5;
 
   /** @throws RangeError for a rate outside 8 to 768 kHz or a shape outside its ranges. */
   constructor(
@@ -108,7 +113,7 @@ export class WhistleBell {
     this.line.setDelaySamples(roundTrip);
     this.wall = new WallLoss(rate);
     this.wall.setLoss(resonanceHz, Math.min(10, 2 * lengthM * wallLossNpPerM(resonanceHz, radiusM, shape.gas)));
-    this.mouth = new RadiationFilter(rate, radiusM, speed);
+    new RadiationFilter(rate, radiusM, speed).copyCoefficients(this.mouth);
 
     const areaM2 = Math.PI * radiusM * radiusM;
     const mouthM2 = Math.PI * boreM * mouthM;
@@ -147,10 +152,10 @@ export class WhistleBell {
   hush(): void {
     this.line.reset(0);
     this.wall.reset(0);
-    this.mouth.reset(0);
     this.sheet.fill(0);
     this.writeIndex = 0;
     this.swing = this.flutter = 0;
+    this.lastWave = this.lastBack = this.formerWave = this.formerBack = 0;
   }
 
   /** Position in the noise of the next sample, a whole number. */
@@ -189,20 +194,28 @@ export class WhistleBell {
     const offset = start + first;
     const { wave, white, sheet, sheetMask, mouth, mostSamples, leastSamples, crossingSamplesMPerS } = this;
     const { wavePerNewton, swingPerFlow, yieldRatio, flutterKeep, flutterGain, lossPerFlow } = this;
-    const resistance = 1 + mouth.presentResistance();
+    const b0 = mouth[0]!;
+    const b1 = mouth[1]!;
+    const b2 = mouth[2]!;
+    const a1 = mouth[3]!;
+    const a2 = mouth[4]!;
+    const wavePerFlow = 1 / (1 - b0);
+    const pressurePerBack = 2 * wavePerFlow;
+    const resistance = 1 + (1 + b0) * wavePerFlow;
+    const conductance = 1 / resistance;
     const sharpness = (4 * lossPerFlow) / resistance;
     const quickest = leastSamples * leastSamples;
-    let { writeIndex, swing, flutter } = this;
+    let { writeIndex, swing, flutter, lastWave, lastBack, formerWave, formerBack } = this;
     for (let i = 0; i < count; i++) {
       const up = wave[i]!;
       const newtons = push[offset + i]!;
       let drive = 0;
       if (newtons > 0) {
         const speed = jet[offset + i]!;
-        const crossing = crossingSamplesMPerS / (speed > 1 ? speed : 1);
+        const crossing = crossingSamplesMPerS / Math.max(1, speed);
         // Without a corner to the least time.
         const slow = Math.sqrt(crossing * crossing + quickest);
-        const delay = slow < mostSamples ? slow : mostSamples;
+        const delay = Math.min(slow, mostSamples);
         const whole = Math.floor(delay);
         const share = delay - whole;
         const at = writeIndex - whole;
@@ -212,10 +225,14 @@ export class WhistleBell {
         drive = (-wavePerNewton * newtons * (1 + flutter) * aside) / Math.sqrt(1 + aside * aside);
       }
       // (1 + r) Q + loss |Q| Q = driving.
-      const driving = (2 * up - mouth.pendingPressure() - drive) / resistance;
+      const pending = b1 * lastWave + b2 * formerWave - a2 * formerBack - a1 * lastBack;
+      const driving = (2 * up - pressurePerBack * pending - drive) * conductance;
       const size = driving < 0 ? -driving : driving;
       const out = (2 * driving) / (1 + Math.sqrt(1 + sharpness * size));
-      mouth.advance(out);
+      formerWave = lastWave;
+      formerBack = lastBack;
+      lastWave = (out + pending) * wavePerFlow;
+      lastBack = lastWave - out;
       wave[i] = up - out + FLOOR;
       swing += yieldRatio * (-swingPerFlow * out - swing) + FLOOR;
       sheet[writeIndex] = swing;
@@ -225,5 +242,9 @@ export class WhistleBell {
     this.writeIndex = writeIndex;
     this.swing = swing;
     this.flutter = flutter;
+    this.lastWave = lastWave;
+    this.lastBack = lastBack;
+    this.formerWave = formerWave;
+    this.formerBack = formerBack;
   }
 }
