@@ -67,7 +67,7 @@ export class WhistleBell {
   readonly resonanceHz: number;
   private readonly line: DelayLine;
   private readonly wall: WallLoss;
-  // Of the mouth's reflection; and its last waves out and in.
+  // Coefficients of the mouth's reflection.
   private readonly mouth = new Float64Array(5);
   private readonly wave = new Float64Array(CHUNK_SAMPLES);
   private readonly white = new Float64Array(CHUNK_SAMPLES);

@@ -145,7 +145,7 @@ describe("a bell that is blown", () => {
     expect(faint).toBeGreaterThan(0);
   });
 
-  it("stays bounded however it is over-blown: flow no faster than sound through the mouth at 100 bar", () => {
+  it("stays bounded however it is over-blown: at the push of 100 bar its flow swings slower than sound through the mouth", () => {
     const mouthM2 = Math.PI * 0.06 * 0.024;
     for (const [pushN, jetMPerS] of [
       [1000, 900],
