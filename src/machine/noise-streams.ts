@@ -24,4 +24,5 @@ export const noiseStreams = {
   feed: 2860,
   condenser: 2870,
   cooling: 2880,
+  whistle: 2890,
 } as const;

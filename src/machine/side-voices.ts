@@ -9,6 +9,7 @@ import { drainVoice, glandVoice, reliefVoice } from "./jet-voices.js";
 import { SafetyValveVoice } from "./safety-valve-voice.js";
 import { SimmerVoice } from "./simmer-voice.js";
 import { SniftingVoice } from "./snifting-voice.js";
+import { WhistleVoice } from "./whistle-voice.js";
 import type { Voice, VoiceMaking } from "./voice.js";
 
 /** The voices of steam, water and fire that a machine has, by what hangs on it. One that it has not is not made. */
@@ -20,6 +21,7 @@ export function sideVoices(making: VoiceMaking): Voice[] {
     if (fittings.reliefAreaM2 > 0) voices.push(reliefVoice(making));
     if (fittings.glandAreaM2 > 0) voices.push(glandVoice(making));
     if (fittings.sniftingAreaM2 > 0) voices.push(new SniftingVoice(making));
+    if (fittings.whistle !== null) voices.push(new WhistleVoice(making));
   }
   if (plant) {
     if (plant.safetyValve !== null) voices.push(new SafetyValveVoice(making));

@@ -99,6 +99,18 @@ export class RadiationFilter {
     this.lastBack = wave - flow;
   }
 
+  /**
+   * Writes b0, b1, b2, a1 and a2 of back = b0 up + b1 up' + b2 up'' - a1 back' - a2 back'' at `into[0]` and after: for a loop
+   * of one's own, where a number handed over sample by sample would be allocated.
+   */
+  copyCoefficients(into: Float64Array): void {
+    into[0] = this.b0;
+    into[1] = this.b1;
+    into[2] = this.b2;
+    into[3] = this.a1;
+    into[4] = this.a2;
+  }
+
   private pendingBack(): number {
     return this.b1 * this.lastWave + this.b2 * this.formerWave - this.a2 * this.formerBack - this.a1 * this.lastBack;
   }

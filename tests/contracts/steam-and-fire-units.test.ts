@@ -5,6 +5,7 @@ import { Patter } from "../../src/sound/patter.js";
 import { Slugs } from "../../src/sound/slugs.js";
 import { TonePool } from "../../src/sound/tone-pool.js";
 import { WetJet } from "../../src/sound/wet-jet.js";
+import { STEAM_IN_BELL, WhistleBell } from "../../src/sound/whistle-bell.js";
 import { bandLevelDb } from "../sound/jet-measures.js";
 import { rms } from "../sound/signal-measures.js";
 import type { SignalUnitCase } from "./signal-unit-battery.js";
@@ -22,6 +23,11 @@ function patter(rate: number): Patter {
 function wetJet(rate: number): WetJet {
   const noises = Array.from({ length: 7 }, (_, k) => new NoiseStream(5, 20 + k));
   return new WetJet(rate, noises, { ...AIR, boreM: 0.01, slugHz: 14 });
+}
+
+function whistleBell(rate: number): WhistleBell {
+  const shape = { lengthM: 0.14, boreM: 0.06, slitM: 0.00048, cutUpRatio: 0.4, gas: STEAM_IN_BELL };
+  return new WhistleBell(rate, new NoiseStream(5, 60), shape);
 }
 
 /** Runs `work` over pieces that fit into arrays made beforehand; whole arrays where they fit, to allocate nothing. */
@@ -198,6 +204,38 @@ const cases: SignalUnitCase[] = [
       const unit = new OpenPipe(rate, { lengthM: 1.2, boreM: 0.3, soundSpeedMPerS: 430 });
       return { reset: () => unit.reset(), process: (input, output, n) => unit.process(input, output, n) };
     },
+  },
+  {
+    name: "WhistleBell",
+    diesAwayS: 1,
+    sameWithinDb: 0.5,
+    make: (rate) => {
+      const unit = whistleBell(rate);
+      const push = new Float64Array(MOST);
+      const speed = new Float64Array(MOST);
+      return {
+        reset: () => unit.reset(),
+        process: (input, output, n) =>
+          inPieces(input, output, n, (from, to, count) => {
+            for (let i = 0; i < count; i++) {
+              push[i] = 60 * Math.abs(from[i]);
+              speed[i] = 600 * Math.min(1.5, Math.abs(from[i]));
+            }
+            unit.process(push, speed, to, count);
+          }),
+      };
+    },
+    levelsDb: (rate) =>
+      [20, 70].map((newtons) => {
+        const flow = new Float64Array(6 * rate);
+        whistleBell(rate).process(
+          flow.map(() => newtons),
+          flow.map(() => 650),
+          flow,
+          flow.length,
+        );
+        return levelDb(flow.subarray(rate / 2));
+      }),
   },
 ];
 

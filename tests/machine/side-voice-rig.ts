@@ -30,7 +30,7 @@ export const FITTINGS: FittingsDescription = {
   reliefAreaM2: 5e-4,
   reliefPa: 1.5e6,
   valvesLift: true,
-  whistle: null,
+  whistle: { bells: [{ lengthM: 0.14, boreM: 0.06 }], slitM: 0.00048, cutUpRatio: 0.4 },
   track: null,
   airPump: { strokesPerTurn: 1, boreM: 0.3, strokeM: 0.3 },
 };
@@ -148,6 +148,7 @@ export function allAtWork(record: VoiceRecord, timeS: number): void {
   record.fireW = 2e6;
   record.heatW = 1e6;
   record.boilerPa = 1.2e6;
+  record.whistleRatio = 0.7;
   record.boilerK = 440;
   record.subcoolingK = 20;
   record.steamRaisedKgPerS = 0.3;

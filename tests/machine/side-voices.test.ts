@@ -17,6 +17,7 @@ const stemNames = [
   "feed",
   "condenser",
   "cooling",
+  "whistle",
 ] as const;
 
 describe.each(stemNames)("the voice of %s", (stemName) => {
@@ -35,7 +36,7 @@ describe.each(stemNames)("the voice of %s", (stemName) => {
         if (values instanceof Float64Array && values !== record.metalK) values.fill(0);
       }
       record.sniftKgPerS = record.safetyKgPerS = record.blowerKgPerS = record.blowdownKgPerS = 0;
-      record.exhaustKgPerS = record.shaftRadPerS = 0;
+      record.exhaustKgPerS = record.shaftRadPerS = record.whistleRatio = 0;
       record.blowdownWaterKgPerS = record.fireW = record.heatW = record.steamRaisedKgPerS = record.feedKgPerS = 0;
     });
     // Mean of the iron still creeps for a while behind its skin.
