@@ -1,9 +1,8 @@
 import type { ExhaustGas } from "../flow/exhaust-gas.js";
-import { makePorts, type Ports } from "../flow/port-end.js";
 import { Vessel } from "../flow/vessel.js";
 import { Motion } from "../gear/motion.js";
 import type { WorkingFluid } from "../steam/working-fluid.js";
-import { Admission, portDischargeCoefficient } from "./admission.js";
+import { Admission } from "./admission.js";
 import { CylinderEnds } from "./cylinder-ends.js";
 import { CylinderMetal } from "./cylinder-metal.js";
 import { restingControls } from "./engine-controls.js";
@@ -11,7 +10,9 @@ import { EndFittings } from "./end-fittings.js";
 import type { EngineDescription } from "./engine-description.js";
 import type { EngineParts } from "./engine-parts.js";
 import { EngineLedger } from "./engine-ledger.js";
+import { storedAirKg, storedEnergyJ, storedMassKg } from "./engine-stock.js";
 import { ExhaustNetwork } from "./exhaust-network.js";
+import { ExhaustPorts } from "./exhaust-ports.js";
 import {
   makeExhaustGas,
   makeFluid,
@@ -23,10 +24,10 @@ import {
 import { FlowNoiseRecord } from "./flow-noise-record.js";
 import { MetalHeat } from "./metal-heat.js";
 import { Leakage } from "./leakage.js";
-import { leastChestVolumeM3 } from "./least-chest.js";
+import { chestNotes, leastChestVolumeM3 } from "./least-chest.js";
 import { PulseRecord } from "./pulse-record.js";
-import { Plant } from "./plant.js";
-import { Supply } from "./supply.js";
+import type { Plant } from "./plant.js";
+import { makePlant, Supply } from "./supply.js";
 import { planTicks, type TickPlan } from "./tick-plan.js";
 import { VoiceRecord } from "./voice-record.js";
 
@@ -62,6 +63,8 @@ export class Engine {
   /** Null without a boiler that is described; held until told to live. */
   readonly plant: Plant | null;
   readonly supply: Supply;
+  /** Settings, before `reset`: whether the boiler is found cold. */
+  startsCold = false;
   readonly ledger = new EngineLedger();
   /** One number, the regulator's opening as a running machine sets it. */
   readonly regulatorRatio: Float64Array;
@@ -74,16 +77,14 @@ export class Engine {
   private readonly states: FluidStates;
   private readonly gas: ExhaustGas;
   private readonly stepS: number;
-  private readonly exhaustAreaM2: Float64Array;
   private readonly admission: Admission;
   private readonly leakage: Leakage;
   private readonly fittings: EndFittings | null;
-  private readonly ports: Ports;
+  private readonly exhaustPorts: ExhaustPorts;
   private readonly exponent: number;
   private readonly hasMetal: boolean;
   private readonly metalHeat: MetalHeat;
   private slowTick = 0;
-  private startsCold = false;
   private readonly leastChestM3: number;
 
   /** @throws RangeError for a description that cannot turn or breathe */
@@ -101,13 +102,11 @@ export class Engine {
     const endCount = this.motion.ends.length;
     this.ends = new CylinderEnds(endCount, this.fluid);
     this.exponent = this.fluid.isentropicExponent;
-    const { middlePa: pressurePa, densityKgPerM3, enthalpyJPerKg, massKg, temperatureK, airRatio } = this.ends;
-    const behind = { pressurePa, densityKgPerM3, enthalpyJPerKg, massKg, temperatureK, airRatio };
-    this.ports = { ...makePorts(endCount), ...behind };
-    this.ports.slitM.fill(gear.valveGear.kind === "oscillating" ? 0 : gear.valveGear.portLengthM);
+    this.exhaustPorts = new ExhaustPorts(this.motion, this.ends, gear.valveGear);
+    const { ports } = this.exhaustPorts;
     const gas = (this.gas = makeExhaustGas(description, this.fluid, this.states));
     const stubBoreM = Math.sqrt((4 / Math.PI) * Math.max(...this.motion.portAreaMaxM2));
-    const { plan, ports, states, stepS, exponent } = this;
+    const { plan, states, stepS, exponent } = this;
     const around = surroundingsOf(description, states);
     this.network = new ExhaustNetwork(description, gas, plan, stepS, ports, exponent, around, stubBoreM);
     this.network.reset(states.outsidePa, states.exhausted.enthalpyJPerKg);
@@ -125,10 +124,9 @@ export class Engine {
     );
     this.voiceRecord = new VoiceRecord(endCount, gear.crankAnglesRad.length);
     this.flowNoise = new FlowNoiseRecord(this.network, this.stepS, description);
-    this.exhaustAreaM2 = new Float64Array(endCount);
     const { motion, ends, chest, network, record, ledger } = this;
     this.plant = makePlant(description, stepS, this.voiceRecord, this.side);
-    this.supply = new Supply(states.boiler, this.plant, this.side);
+    this.supply = new Supply(description, states, this.plant, this.voiceRecord, this.side);
     const { supply } = this;
     const parts: EngineParts = { motion, ends, chest, network, record, ledger, states, supply, stepS, exponent };
     this.admission = new Admission(parts, description.regulatorAreaM2);
@@ -152,12 +150,6 @@ export class Engine {
     this.regulatorRatio[0] = regulatorRatio;
   }
 
-  /** Settings only, before `reset`: whether fire, feed and what is drawn move the boiler, and whether it is found cold. */
-  setBoiler(lives: boolean, startsCold: boolean): void {
-    if (this.plant !== null) this.plant.isHeld = !lives;
-    this.startsCold = startsCold && this.plant !== null;
-  }
-
   /** Settings only: nominal cut-off, negative in backward gear. */
   setCutoff(cutoffRatio: number): void {
     this.motion.setCutoff(cutoffRatio);
@@ -170,12 +162,11 @@ export class Engine {
     motion.process(shaftRad);
     for (let i = 0; i < ends.count; i++) {
       ends.reset(i, motion.volumeM3[i]!, still.densityKgPerM3, still.internalEnergyJPerKg, stillAirRatio);
-      this.exhaustAreaM2[i] = motion.exhaustAreaM2[i]!;
     }
+    this.exhaustPorts.reset();
     const { plant } = this;
     plant?.reset(this.startsCold ? "cold" : "steaming");
-    if (plant === null) this.voiceRecord.boilerPa = states.boiler.pressurePa;
-    this.supply.observe();
+    this.supply.reset();
     const isCharged = this.chest.isReservoir || (this.regulatorRatio[0]! > 0 && !this.startsCold);
     const chest = isCharged ? states.boiler : still;
     this.chest.reset(chest.densityKgPerM3, chest.internalEnergyJPerKg, isCharged ? 0 : stillAirRatio);
@@ -207,7 +198,7 @@ export class Engine {
     chest.observe();
     this.supply.observe();
     this.admission.process();
-    if (this.plant !== null) this.feedPlant(this.plant);
+    this.supply.take(ledger);
     if (this.slowTick === 0) {
       this.leakage.measure(slowTicks);
       if (this.hasMetal) this.metalHeat.measure(slowTicks);
@@ -218,7 +209,7 @@ export class Engine {
     this.leakage.process();
     if (this.hasMetal) this.metalHeat.process();
     if (this.fittings !== null) this.fittings.process();
-    this.exhaust();
+    this.exhaustPorts.process(network, record, ledger);
     ends.advance(motion.volumeM3);
     chest.advance();
     ledger.advance();
@@ -231,23 +222,17 @@ export class Engine {
 
   /** Mass in chest (unless a reservoir), cylinders and pipes, kg. */
   storedMassKg(): number {
-    let sum = (this.chest.isReservoir ? 0 : this.chest.massKg) + this.network.cellMassKg();
-    for (let i = 0; i < this.ends.count; i++) sum += this.ends.massKg[i]!;
-    return sum;
+    return storedMassKg(this);
   }
 
-  /** Air among the steam in chest (unless a reservoir), cylinders and pipes, kg; 0 where air is the working fluid. */
+  /** Air among the steam in the same, kg; 0 where air is the working fluid. */
   storedAirKg(): number {
-    let sum = (this.chest.isReservoir ? 0 : this.chest.airKg) + this.network.cellAirKg();
-    for (let i = 0; i < this.ends.count; i++) sum += this.ends.airKg[i]!;
-    return sum;
+    return storedAirKg(this);
   }
 
-  /** Energy in chest (unless a reservoir), cylinders and pipes, J. */
+  /** Energy in the same, J. */
   storedEnergyJ(): number {
-    let sum = (this.chest.isReservoir ? 0 : this.chest.energyJ) + this.network.energyJ();
-    for (let i = 0; i < this.ends.count; i++) sum += this.ends.energyJ[i]!;
-    return sum;
+    return storedEnergyJ(this);
   }
 
   /** Speed of sound in the exhaust pipes as they are now, mean over their mass, m/s. */
@@ -295,21 +280,7 @@ export class Engine {
 
   /** What this engine had to take otherwise than described, in words. */
   get notes(): readonly string[] {
-    const { chestVolumeM3, idealised } = this.description;
-    if (idealised || chestVolumeM3 >= this.leastChestM3) return this.plan.warnings;
-    const litres = (m3: number) => `${Number((1000 * m3).toPrecision(3))} L`;
-    return [
-      ...this.plan.warnings,
-      `chest.volume of ${litres(chestVolumeM3)} fills and empties within one tick; taken as ${litres(this.leastChestM3)}.`,
-    ];
-  }
-
-  private feedPlant(plant: Plant): void {
-    const { ledger } = this;
-    plant.drawnKgPerS = ledger.inKgPerS;
-    plant.drawnW = ledger.inW;
-    plant.drawnAirKgPerS = ledger.inAirKgPerS;
-    plant.process();
+    return [...this.plan.warnings, ...chestNotes(this.description, this.leastChestM3)];
   }
 
   private tellVoices(): void {
@@ -320,58 +291,4 @@ export class Engine {
     for (let m = 0; m < record.mouthMassKgPerS.length; m++) flow += record.mouthMassKgPerS[m]!;
     voiceRecord.exhaustKgPerS = flow;
   }
-
-  private exhaust(): void {
-    const { ends, motion, network, record, ledger, exhaustAreaM2 } = this;
-    const { areaM2, massFlowKgPerS, enthalpyFlowW, airFlowKgPerS } = this.ports;
-    const areas = motion.exhaustAreaM2;
-    const half = 0.5 * portDischargeCoefficient;
-    for (let i = 0; i < areas.length; i++) {
-      areaM2[i] = half * (exhaustAreaM2[i]! + areas[i]!);
-      exhaustAreaM2[i] = areas[i]!;
-    }
-    network.process();
-    const exhausted = record.endExhaustKgPerS;
-    const massIn = ends.massFlowKgPerS;
-    const energyIn = ends.energyFlowW;
-    for (let i = 0; i < areas.length; i++) {
-      const flow = massFlowKgPerS[i]!;
-      exhausted[i] = flow;
-      massIn[i] = massIn[i]! - flow;
-      energyIn[i] = energyIn[i]! - enthalpyFlowW[i]!;
-    }
-    if (network.holdsAir) {
-      const airIn = ends.airFlowKgPerS;
-      for (let i = 0; i < areas.length; i++) airIn[i] = airIn[i]! - airFlowKgPerS[i]!;
-    }
-    const mouths = network.mouths;
-    for (let i = 0; i < mouths.length; i++) {
-      const mouth = mouths[i]!;
-      ledger.outKgPerS += mouth.massFlowKgPerS;
-      ledger.outW += mouth.enthalpyFlowW;
-      ledger.outAirKgPerS += mouth.airFlowKgPerS;
-    }
-  }
-}
-
-function makePlant(
-  { plant, ambient, boiler, workingFluid, idealised }: EngineDescription,
-  stepS: number,
-  voice: VoiceRecord,
-  side: Float64Array,
-): Plant | null {
-  if (plant === undefined || plant === null || idealised) return null;
-  const { superheatK, pressurePa, temperatureK } = boiler;
-  const made = new Plant(plant, {
-    ambient,
-    superheatK,
-    workingFluid,
-    stepS,
-    pressurePa,
-    airK: temperatureK,
-    voice,
-    side,
-  });
-  made.isHeld = true;
-  return made;
 }

@@ -25,3 +25,10 @@ export function leastChestVolumeM3(
   const areaM2 = portDischargeCoefficient * (0.5 * portsM2 + regulatorAreaM2) + leakM2;
   return areaM2 * boilerSoundSpeedMPerS(states, exponent) * stepS;
 }
+
+/** Says where a chest is taken larger than described. */
+export function chestNotes({ chestVolumeM3, idealised }: EngineDescription, leastM3: number): readonly string[] {
+  if (idealised || chestVolumeM3 >= leastM3) return [];
+  const litres = (m3: number) => `${Number((1000 * m3).toPrecision(3))} L`;
+  return [`chest.volume of ${litres(chestVolumeM3)} fills and empties within one tick; taken as ${litres(leastM3)}.`];
+}

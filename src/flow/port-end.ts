@@ -139,7 +139,7 @@ export class PortEnd {
       air.leakEnthalpyJPerKg = this.leakEnthalpyJPerKg;
       air.mix(pipeEnthalpy);
     }
-    const leakPipeEnthalpy = pipeEnthalpy[leakPlace]!;
+    const leakPipeEnthalpy = pipeEnthalpy[leakPlace];
     let entryDensity = this.entryDensity;
     let total = leak;
     let enteringKgPerS = leak;

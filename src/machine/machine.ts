@@ -12,8 +12,8 @@ import { NoiseVoices } from "./noise-voices.js";
 import { PulseTap } from "./pulse-tap.js";
 import { ReleaseLog } from "./release-log.js";
 import { TurnMeter } from "./turn-meter.js";
-import { VoiceStem } from "./voice-stem.js";
-import { makeVoices, voiceMaking } from "./voices.js";
+import { VoiceStems } from "./voice-stems.js";
+import { voiceMaking } from "./voices.js";
 
 /** How a machine is listened to and how finely it is stepped. */
 export interface MachineSettings {
@@ -30,6 +30,10 @@ export interface MachineSettings {
   readonly hasVoices?: boolean;
   /** Whether steam, load and inertia decide how fast the shaft turns; left out: the drive does. */
   readonly turnsItself?: boolean;
+  /** Whether fire, feed and what is drawn move the boiler; left out: it is held. */
+  readonly boilerLives?: boolean;
+  /** Whether boiler and engine are found cold; left out: in steam. */
+  readonly startsCold?: boolean;
 }
 
 /** The stems of the steam's way through every machine, in the order in which `process` fills them; voices and background come after them. */
@@ -72,13 +76,14 @@ export class Machine {
   private readonly releases: ReleaseLog;
   private readonly voices: ExhaustVoices;
   private readonly noises: NoiseVoices;
-  private readonly voiceStems: readonly VoiceStem[];
+  private readonly voiceStems: VoiceStems;
   private readonly background: Background | null = null;
   private readonly backgroundPa: Float64Array | null = null;
   // The chunk last made, in the order of `stemNames`.
   private readonly chunkStems: readonly Float64Array[];
   private readonly clockS = new Float64Array(1);
   private cutoffRatio = NaN;
+  private readonly boilerLives: boolean;
   private nextTick = 0;
   private chunkRead = 0;
   private chunkFilled = 0;
@@ -94,6 +99,8 @@ export class Machine {
     this.sampleRateHz = sampleRateHz;
     this.engine = new Engine(description, sampleRateHz, settings.fidelity);
     const { plan } = this.engine;
+    this.boilerLives = settings.boilerLives ?? false;
+    this.engine.startsCold = settings.startsCold ?? false;
     this.iron = new Iron(this.engine, settings.turnsItself ?? false, settings.hasVoices ?? true);
     this.samplesPerTick = plan.samplesPerTick;
     this.ticksPerSample = plan.ticksPerSample;
@@ -118,10 +125,10 @@ export class Machine {
     const making = voiceMaking(this.engine, voiceSettings);
     // A voice reaches its row's level when the row ends; a tick's flows stand at its middle.
     const lag = this.delaySamples - making.samplesPerRow + Math.floor(plan.samplesPerTick / 2);
-    const beside = settings.hasVoices === false ? [] : makeVoices(making);
-    this.voiceStems = beside.map((voice) => new VoiceStem(voice, Math.max(0, lag)));
-    this.chunkStems = [pulse, noise, jet, inlet, leaks, ...this.voiceStems.map((stem) => stem.pressurePa)];
-    const names = [...stemNames, ...this.voiceStems.map((stem) => stem.name)];
+    this.voiceStems = new VoiceStems(making, settings.hasVoices ?? true, Math.max(0, lag));
+    const { stems } = this.voiceStems;
+    this.chunkStems = [pulse, noise, jet, inlet, leaks, ...stems.map((stem) => stem.pressurePa)];
+    const names = [...stemNames, ...stems.map((stem) => stem.name)];
     this.stemNames = names;
     if (settings.backgroundDb !== undefined && settings.backgroundDb !== null) {
       const stream = new NoiseStream(settings.seed, noiseStreams.background, this.noisePeriod);
@@ -147,14 +154,14 @@ export class Machine {
   reset(tick: number): void {
     this.voices.reset();
     this.noises.reset();
-    for (const stem of this.voiceStems) stem.reset();
+    this.voiceStems.reset();
     this.background?.reset();
     this.seek(tick);
     this.setControls();
     this.engine.reset(this.drive.shaftRad);
     this.iron.reset();
     this.noises.settle();
-    for (const stem of this.voiceStems) stem.settle();
+    this.voiceStems.settle();
   }
 
   /** Moves the clock without touching the gas: the shaft goes on from where the drive has it then. */
@@ -168,7 +175,7 @@ export class Machine {
     this.pulses?.reset();
     this.voices.setNextSampleIndex(sample);
     this.noises.setNextSampleIndex(sample);
-    for (const stem of this.voiceStems) stem.setNextSampleIndex(sample);
+    this.voiceStems.setNextSampleIndex(sample);
     this.background?.setNextSampleIndex(sample);
     this.releases.clear();
     this.meter.reset();
@@ -220,7 +227,7 @@ export class Machine {
     this.isSounding = true;
     this.voices.settle();
     this.noises.settle();
-    for (const stem of this.voiceStems) stem.settle();
+    this.voiceStems.settle();
     this.seek(this.nextTick);
   }
 
@@ -247,7 +254,7 @@ export class Machine {
       for (let s = 0; s < stemCount; s++) {
         const made = chunkStems[s]!;
         const out = stems[s]!;
-        if (this.isSilent(s)) {
+        if (this.voiceStems.isSilent(s - stemNames.length)) {
           out.fill(0, done, done + run);
           continue;
         }
@@ -257,11 +264,6 @@ export class Machine {
       done += run;
       this.chunkRead = from + run;
     }
-  }
-
-  private isSilent(stem: number): boolean {
-    const v = stem - stemNames.length;
-    return v >= 0 && v < this.voiceStems.length && !this.voiceStems[v]!.isHeard;
   }
 
   private fillChunk(): void {
@@ -274,7 +276,7 @@ export class Machine {
       if (t % ticksPerNoiseRow === 0) {
         const row = t / ticksPerNoiseRow;
         noises.take(row);
-        for (let v = 0; v < voiceStems.length; v++) voiceStems[v]!.take(row);
+        voiceStems.take(row);
       }
       if (pulses !== null) pulses.pushTick(t);
     }
@@ -282,7 +284,7 @@ export class Machine {
     this.filledSamples += this.chunkFrames;
     voices.process();
     noises.process();
-    for (let v = 0; v < voiceStems.length; v++) voiceStems[v]!.process();
+    voiceStems.process();
     if (this.background !== null) this.background.process(this.backgroundPa!, this.chunkFrames);
     this.chunkRead = 0;
     this.chunkFilled = this.chunkFrames;
@@ -310,8 +312,9 @@ export class Machine {
     this.clockS[0] = this.nextTick * stepS;
     drive.advance(this.clockS);
     this.setControls();
-    // A machine that turns itself is let go at time 0.
+    // What goes its own way is let go at time 0.
     iron.isHeld = this.nextTick <= 0;
+    if (engine.plant !== null) engine.plant.isHeld = iron.isHeld || !this.boilerLives;
     iron.advance(drive);
     engine.process();
     if (!this.isSounding) return;

@@ -36,6 +36,7 @@ export const voiceStemNames: readonly string[] = [
   "relief",
   "glands",
   "snifting",
+  "whistle",
   "safety-valve",
   "blower",
   "blow-down",

@@ -12,6 +12,7 @@ import { Hearing, isPlain } from "./hearing.js";
 import { planLoop, type LoopPlan } from "./loop-plan.js";
 import { LoopSeam, loopWarnings } from "./loop-seam.js";
 import type { BeatRow, RenderedBlock, RenderRequest, RenderSummary } from "./render-request.js";
+import { plantWarnings } from "./plant-warnings.js";
 import { driveOf, planRun, type RunPlan } from "./run-plan.js";
 import { StemMix } from "./stem-mix.js";
 import { troubleWarnings, unsettledWarnings } from "./trouble-warnings.js";
@@ -88,6 +89,8 @@ export class OfflineRender {
         distanceM,
         backgroundDb: request.backgroundDb ?? listener?.backgroundDbA ?? null,
         turnsItself: this.plan.turnsItself,
+        boilerLives: run?.boilerLives ?? false,
+        startsCold: run?.start === "cold",
       },
       driveOf(this.plan),
     );
@@ -197,6 +200,7 @@ export class OfflineRender {
         ...(this.request.run?.warnings ?? []),
         ...plan.notes,
         ...engine.notes,
+        ...plantWarnings(engine.plant),
         ...(this.loopSettled !== null && this.seam !== null ? loopWarnings(this.loopSettled, this.seam) : []),
         ...(this.loopSettled === null ? unsettledWarnings(this.settled) : []),
         ...(this.balance?.warnings() ?? []),

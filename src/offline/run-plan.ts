@@ -115,7 +115,7 @@ export function planRun(request: RenderRequest): RunPlan {
       ownCutoffRatio(description.gear, points.speed[0]?.value ?? description.speedRpm) ?? 1,
       points.cutoff,
     ),
-    side: sideTracks(sidePoints, description),
+    side: sideTracks(sidePoints, description, run.start === "cold"),
   };
   const seconds =
     request.turns === null
@@ -130,14 +130,17 @@ export function planRun(request: RenderRequest): RunPlan {
 function sideTracks(
   points: ReadonlyMap<SideControl, readonly TrackPoint[]>,
   { running }: EngineDescription,
+  startsCold: boolean,
 ): SideTracks {
   const resting = restingControls();
   const gradientRatio = running?.train?.gradientRatio ?? 0;
   resting[sideControlIndex.gradient] = gradientRatio;
+  if (startsCold) resting[sideControlIndex.fire] = 0;
   const tracks: { -readonly [K in keyof SideTracks]: SideTracks[K] } = {};
   sideControls.forEach((name, i) => {
     const own = points.get(name);
-    const isTouched = own !== undefined || (name === "gradient" && gradientRatio !== 0);
+    const isTouched =
+      own !== undefined || (name === "gradient" && gradientRatio !== 0) || (name === "fire" && startsCold);
     if (isTouched) tracks[name] = new ControlTrack(resting[i]!, own ?? []);
   });
   return tracks;

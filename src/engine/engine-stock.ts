@@ -1,0 +1,31 @@
+import type { Vessel } from "../flow/vessel.js";
+import type { CylinderEnds } from "./cylinder-ends.js";
+import type { ExhaustNetwork } from "./exhaust-network.js";
+
+/** What of an engine holds gas. */
+interface Holding {
+  readonly chest: Vessel;
+  readonly ends: CylinderEnds;
+  readonly network: ExhaustNetwork;
+}
+
+/** Mass in chest (unless a reservoir), cylinders and pipes, kg. */
+export function storedMassKg({ chest, ends, network }: Holding): number {
+  let sum = (chest.isReservoir ? 0 : chest.massKg) + network.cellMassKg();
+  for (let i = 0; i < ends.count; i++) sum += ends.massKg[i]!;
+  return sum;
+}
+
+/** Air among the steam in the same, kg; 0 where air is the working fluid. */
+export function storedAirKg({ chest, ends, network }: Holding): number {
+  let sum = (chest.isReservoir ? 0 : chest.airKg) + network.cellAirKg();
+  for (let i = 0; i < ends.count; i++) sum += ends.airKg[i]!;
+  return sum;
+}
+
+/** Energy in the same, J. */
+export function storedEnergyJ({ chest, ends, network }: Holding): number {
+  let sum = (chest.isReservoir ? 0 : chest.energyJ) + network.energyJ();
+  for (let i = 0; i < ends.count; i++) sum += ends.energyJ[i]!;
+  return sum;
+}
