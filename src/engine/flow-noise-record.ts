@@ -90,11 +90,12 @@ export class FlowNoiseRecord {
     }
     for (let i = 0; i < portEnds.length; i++) {
       const end = portEnds[i]!;
-      end.measureRush();
-      this.portHeadPa[i] = end.rushHeadPa;
-      this.portRatePerS[i] = end.rushRatePerS;
-      this.portPipeRatePerS[i] = end.rushPipeRatePerS;
-      this.portReflectionRatio[i] = end.reflectionRatio;
+      const { rush } = end;
+      rush.measure();
+      this.portHeadPa[i] = rush.headPa;
+      this.portRatePerS[i] = rush.ratePerS;
+      this.portPipeRatePerS[i] = rush.pipeRatePerS;
+      this.portReflectionRatio[i] = rush.reflectionRatio;
     }
     for (let m = 0; m < mouths.length; m++) {
       const mouth = mouths[m]!;

@@ -156,7 +156,6 @@ export class Plant {
   private advance(): void {
     const { blower, boiler, making, description, flows, holdS, readings } = this;
     const { wanted } = readings;
-    const { waterKg, airKg, energyJ } = boiler;
     this.timeS += holdS;
     this.onTheWayJPerKg = this.outlet.onTheWayJPerKg;
     const vapourBeforeKg = boiler.vapourKg;
@@ -192,12 +191,7 @@ export class Plant {
       flows.drawWater();
       this.flows.heldCount++;
     }
-    if (this.isHeld) {
-      boiler.gainedWaterKg = boiler.gainedAirKg = boiler.gainedJ = 0;
-      boiler.waterKg = waterKg;
-      boiler.airKg = airKg;
-      boiler.energyJ = energyJ;
-    } else boiler.settle();
+    boiler.settle(this.isHeld);
     if (making.workingFluid === "steam") {
       const raised = (boiler.vapourKg - vapourBeforeKg + flows.drawnGasKg * (1 - boiler.airRatio)) / holdS;
       wanted[READING.steamRaised] = raised > 0 ? raised : 0;

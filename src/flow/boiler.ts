@@ -93,8 +93,9 @@ export class Boiler {
     this.start(waterKg, (airPa * steamM3) / (airGas * temperatureK), temperatureK);
   }
 
-  /** Takes in what was gained, and finds the new equilibrium. */
-  settle(): void {
+  /** Takes in what was gained, and finds the new equilibrium; or, held, forgets it and stays as it is. */
+  settle(isHeld = false): void {
+    if (isHeld) this.gainedWaterKg = this.gainedAirKg = this.gainedJ = 0;
     if (this.gainedWaterKg === 0 && this.gainedAirKg === 0 && this.gainedJ === 0) return;
     this.waterKg += this.gainedWaterKg;
     this.airKg += this.gainedAirKg;

@@ -3,8 +3,8 @@ import type { FiniteVolumePipe } from "./finite-volume-pipe.js";
 import { chokedFlowFactor, criticalPressureRatio, Opening } from "./orifice.js";
 import { PortAir } from "./port-air.js";
 import { PortGroup } from "./port-group.js";
+import { PortRush } from "./port-rush.js";
 import type { Ports } from "./ports.js";
-import { Rush } from "./rush.js";
 
 export { makePorts, type Ports } from "./ports.js";
 
@@ -32,16 +32,9 @@ export class PortEnd {
   heldCount = 0;
   /** Times that the pressure, density or temperature at the face would have fallen out of all reason and was held. */
   flooredCount = 0;
-  /** Push of the rush out of the ports, velocity head x area, over the pipe's area; filled by `measureRush`. */
-  rushHeadPa = 0.5;
-  /** Speed of that rush over the width of the opening it comes through, 1/s. */
-  rushRatePerS = 0.5;
-  /** The same where the jet has grown to fill the pipe, 1/s. */
-  rushPipeRatePerS = 0.5;
-  /** Reflection of a small wave at the ports as they stand: 1 where all are shut. */
-  reflectionRatio = 1.5;
+  /** What the noise of the ports is made of: for those who listen. */
+  readonly rush: PortRush;
 
-  private readonly rush: Rush;
   private readonly group: PortGroup;
   private entryDensity = 1;
   // Shares of air about the ports in the last tick, summed; 0 where there was none.
@@ -67,9 +60,7 @@ export class PortEnd {
     const pipeExponent = gas.gas.isentropicExponent;
     this.group = new PortGroup(pipe, ports, firstPort, portCount, fluidExponent, pipeExponent, stepS);
     this.air = new PortAir(pipe, gas, ports, firstPort, portCount);
-    this.rush = new Rush(fluidExponent);
-    this.rushHeadPa = this.rushRatePerS = this.rushPipeRatePerS = 0;
-    this.reflectionRatio = 1;
+    this.rush = new PortRush(pipe, ports, firstPort, portCount, fluidExponent, pipeExponent);
     this.fluidFactor = chokedFlowFactor(fluidExponent);
     this.fluidCritical = criticalPressureRatio(fluidExponent);
     this.gasCritical = criticalPressureRatio(gas.gas.isentropicExponent);
@@ -118,18 +109,12 @@ export class PortEnd {
     const leak = this.leakKgPerS;
     const leakPlace = this.portCount;
     pipeEnthalpy[leakPlace] = 0;
-    if (leak > 0) {
-      this.leakQuery[0] = this.leakEnthalpyJPerKg;
-      this.gas.look(this.leakQuery, 0, pipeEnthalpy, leakPlace);
-    }
-
     let airAbout = pipe.air.leftRatio + air.leakRatio;
     let openCount = 0;
     for (let j = first; j < end; j++) {
       if (areaM2[j]! > 0) {
         openCount++;
         airAbout += airRatio[j]!;
-        this.gas.look(enthalpyJPerKg, j, pipeEnthalpy, j - first);
       }
       flows[j] = 0;
     }
@@ -138,6 +123,14 @@ export class PortEnd {
       air.leakKgPerS = leak;
       air.leakEnthalpyJPerKg = this.leakEnthalpyJPerKg;
       air.mix(pipeEnthalpy);
+    } else {
+      for (let j = first; j < end; j++) {
+        if (areaM2[j]! > 0) this.gas.look(enthalpyJPerKg, j, pipeEnthalpy, j - first);
+      }
+      if (leak > 0) {
+        this.leakQuery[0] = this.leakEnthalpyJPerKg;
+        this.gas.look(this.leakQuery, 0, pipeEnthalpy, leakPlace);
+      }
     }
     const leakPipeEnthalpy = pipeEnthalpy[leakPlace];
     let entryDensity = this.entryDensity;
@@ -273,7 +266,7 @@ export class PortEnd {
     }
     this.latentFlowW = latentW;
     this.velocityMPerS = u;
-    this.facePressurePa = facePa;
+    this.facePressurePa = this.rush.facePressurePa = facePa;
     this.risePaSPerKg = z / (densityAtFace * pipeAreaM2);
     pipe.closeLeft(total, u, facePa, energyW);
   }
@@ -281,50 +274,5 @@ export class PortEnd {
   /** Bore area of the pipe, m2. */
   get pipeAreaM2(): number {
     return this.pipe.leftAreaM2;
-  }
-
-  /** What the noise of the ports is made of, from the tick last run: for those who listen. */
-  measureRush(): void {
-    const { pipe, rush, facePressurePa } = this;
-    const { areaM2, slitM, pressurePa, massFlowKgPerS } = this.ports;
-    let push = 0;
-    let hardest = 0;
-    let rate = 0;
-    let pipeRate = 0;
-    const boreM = Math.sqrt((4 / Math.PI) * pipe.leftAreaM2);
-    let portAdmittance = 0;
-    const perSpeed = pipe.leftDensity / pipe.leftImpedance;
-    for (let j = this.firstPort; j < this.firstPort + this.portCount; j++) {
-      const area = areaM2[j]!;
-      const flow = massFlowKgPerS[j]!;
-      if (!(area > 0) || flow === 0) continue;
-      const cylinderPa = pressurePa[j]!;
-      rush.upstreamPa = flow > 0 ? cylinderPa : facePressurePa;
-      rush.downstreamPa = flow > 0 ? facePressurePa : cylinderPa;
-      rush.fluxKgPerSM2 = (flow > 0 ? flow : -flow) / area;
-      rush.measure();
-      const head = rush.headPa;
-      // A rush into the cylinder has its eddies there, in a far wider room.
-      if (flow > 0) push += head * area;
-      if (flow > 0 && head * area > hardest) {
-        hardest = head * area;
-        const slit = slitM[j]!;
-        const widthM = slit > 0 ? area / slit : Math.sqrt((4 / Math.PI) * area);
-        rate = rush.throatMPerS / widthM;
-        // A jet from a slit slows with the square root of its width. [source: plane turbulent jet, textbook form]
-        pipeRate = (rush.throatMPerS / boreM) * (widthM < boreM ? Math.sqrt(widthM / boreM) : 1);
-      }
-      // How much less flows for a little more pressure beyond: the slope of the ellipse by which the flow is found.
-      const critical = flow > 0 ? this.fluidCritical : this.gasCritical;
-      const span = rush.upstreamPa * (1 - critical);
-      const y = (rush.downstreamPa - critical * rush.upstreamPa) / span;
-      if (y > 0 && y < 1) portAdmittance += ((flow > 0 ? flow : -flow) * y) / ((1 - y * y) * span);
-    }
-    const pipeAreaM2 = pipe.leftAreaM2;
-    const pipeAdmittance = pipeAreaM2 * perSpeed;
-    this.rushHeadPa = push / pipeAreaM2;
-    this.rushRatePerS = rate;
-    this.rushPipeRatePerS = pipeRate;
-    this.reflectionRatio = (pipeAdmittance - portAdmittance) / (pipeAdmittance + portAdmittance);
   }
 }

@@ -8,33 +8,13 @@ import { Iron } from "./iron.js";
 import { ExhaustVoices } from "./exhaust-voices.js";
 import { noiseStreams } from "./noise-streams.js";
 import { ticksPerNoiseRow } from "./flow-rows.js";
+import type { MachineSettings } from "./machine-settings.js";
 import { NoiseVoices } from "./noise-voices.js";
 import { PulseTap } from "./pulse-tap.js";
 import { ReleaseLog } from "./release-log.js";
 import { TurnMeter } from "./turn-meter.js";
 import { VoiceStems } from "./voice-stems.js";
 import { voiceMaking } from "./voices.js";
-
-/** How a machine is listened to and how finely it is stepped. */
-export interface MachineSettings {
-  readonly sampleRateHz: number;
-  /** The fluid ticks at about 12 kHz (4), 24 kHz (2) or 48 kHz (1). */
-  readonly fidelity: 1 | 2 | 4;
-  /** Same seed, same bits. A whole number. */
-  readonly seed: number;
-  /** From every mouth, straight, free field. */
-  readonly distanceM: number;
-  /** The listener's surroundings as a stem of their own, dB SPL (A); null or not given: none. */
-  readonly backgroundDb?: number | null;
-  /** False: the steam's way alone, without the voices beside it; left out: with them. */
-  readonly hasVoices?: boolean;
-  /** Whether steam, load and inertia decide how fast the shaft turns; left out: the drive does. */
-  readonly turnsItself?: boolean;
-  /** Whether fire, feed and what is drawn move the boiler; left out: it is held. */
-  readonly boilerLives?: boolean;
-  /** Whether boiler and engine are found cold; left out: in steam. */
-  readonly startsCold?: boolean;
-}
 
 /** The stems of the steam's way through every machine, in the order in which `process` fills them; voices and background come after them. */
 export const stemNames = ["exhaust-pulse", "exhaust-noise", "exhaust-jet", "inlet", "leaks"] as const;
@@ -95,8 +75,7 @@ export class Machine {
     settings: MachineSettings,
     private drive: Drive,
   ) {
-    const { sampleRateHz } = settings;
-    this.sampleRateHz = sampleRateHz;
+    const sampleRateHz = (this.sampleRateHz = settings.sampleRateHz);
     this.engine = new Engine(description, sampleRateHz, settings.fidelity);
     const { plan } = this.engine;
     this.boilerLives = settings.boilerLives ?? false;
@@ -105,8 +84,8 @@ export class Machine {
     this.samplesPerTick = plan.samplesPerTick;
     this.ticksPerSample = plan.ticksPerSample;
     this.stepS = plan.stepS;
-    const rowSamples = ticksPerNoiseRow * plan.samplesPerTick;
-    this.ticksPerChunk = ticksPerNoiseRow * Math.max(1, Math.ceil(aboutSamplesPerChunk / rowSamples));
+    this.ticksPerChunk =
+      ticksPerNoiseRow * Math.max(1, Math.ceil(aboutSamplesPerChunk / (ticksPerNoiseRow * plan.samplesPerTick)));
     this.chunkFrames = this.ticksPerChunk * plan.samplesPerTick;
     const voiceSettings = {
       sampleRateHz,
@@ -121,24 +100,23 @@ export class Machine {
     this.noises = new NoiseVoices(this.engine, this.voices.blast, voiceSettings);
     const { pulse, jet } = this.voices;
     const { noise, inlet, leaks } = this.noises;
+    this.pulseDelaySamples = this.voices.flowDelaySamples;
     this.delaySamples = this.voices.delaySamples;
     const making = voiceMaking(this.engine, voiceSettings);
     // A voice reaches its row's level when the row ends; a tick's flows stand at its middle.
     const lag = this.delaySamples - making.samplesPerRow + Math.floor(plan.samplesPerTick / 2);
     this.voiceStems = new VoiceStems(making, settings.hasVoices ?? true, Math.max(0, lag));
-    const { stems } = this.voiceStems;
-    this.chunkStems = [pulse, noise, jet, inlet, leaks, ...stems.map((stem) => stem.pressurePa)];
-    const names = [...stemNames, ...stems.map((stem) => stem.name)];
-    this.stemNames = names;
+    const beside = this.voiceStems.stems;
+    this.chunkStems = [pulse, noise, jet, inlet, leaks, ...beside.map((stem) => stem.pressurePa)];
+    this.stemNames = [...stemNames, ...beside.map((stem) => stem.name)];
     if (settings.backgroundDb !== undefined && settings.backgroundDb !== null) {
       const stream = new NoiseStream(settings.seed, noiseStreams.background, this.noisePeriod);
       this.background = new Background(sampleRateHz, stream, settings.backgroundDb);
       this.backgroundPa = new Float64Array(this.chunkFrames);
       this.chunkStems = [...this.chunkStems, this.backgroundPa];
-      this.stemNames = [...names, "background"];
+      this.stemNames = [...this.stemNames, "background"];
     }
     this.heard = new Uint8Array(this.stemNames.length);
-    this.pulseDelaySamples = this.voices.flowDelaySamples;
     this.releases = new ReleaseLog(this.engine, this.iron.shaftRad, plan.stepS);
     this.meter = new TurnMeter(this.engine.ends.count);
     this.reset(0);
@@ -295,21 +273,19 @@ export class Machine {
     engine.regulatorRatio[0] = drive.regulatorRatio * iron.regulatorShareRatio;
     const cutoffRatio = drive.cutoffRatio * iron.cutoffShareRatio;
     if (cutoffRatio !== this.cutoffRatio) {
-      this.cutoffRatio = cutoffRatio;
-      engine.motion.cutoffRatio[0] = this.cutoffRatio;
+      engine.motion.cutoffRatio[0] = this.cutoffRatio = cutoffRatio;
       engine.motion.takeCutoff();
     }
-    const { side } = drive;
-    for (let i = 0; i < side.length; i++) engine.side[i] = side[i]!;
+    engine.side.set(drive.side);
   }
 
   private runTick(): void {
-    const { engine, drive, iron, releases, stepS } = this;
+    const { engine, drive, iron, releases } = this;
     iron.stand(drive);
     releases.begin();
     if (this.loopTicks > 0 && this.nextTick % this.loopTicks === 0) engine.restartSlowExchanges();
     this.nextTick++;
-    this.clockS[0] = this.nextTick * stepS;
+    this.clockS[0] = this.nextTick * this.stepS;
     drive.advance(this.clockS);
     this.setControls();
     // What goes its own way is let go at time 0.

@@ -1,3 +1,4 @@
+import { airSoundSpeedMPerS } from "../machine/ambient-air.js";
 import { Listener } from "../machine/listener.js";
 import type { ListenerPlace } from "../machine/listener-place.js";
 import type { Machine } from "../machine/machine.js";
@@ -5,7 +6,7 @@ import { sourcePlaces } from "../machine/source-places.js";
 import type { ListenerSettings } from "../preset/listener-rules.js";
 import { atan2 } from "../quantities/portable-maths.js";
 import { GRASS } from "../sound/ground-reflection.js";
-import { airSoundSpeedMPerS } from "../machine/ambient-air.js";
+import type { RunPlan } from "./run-plan.js";
 
 // The machine's place on its road is told to the listener so often. [common practice: ten times a second and more]
 const rowSamples = 512;
@@ -81,8 +82,29 @@ export class Hearing {
   readonly heard = new Uint8Array(64);
 }
 
+/** Null for the plain listener. @throws RangeError in words for a machine that runs past by itself */
+export function makeHearing(
+  machine: Machine,
+  listener: ListenerSettings | null,
+  plan: RunPlan,
+  mostFrames: number,
+): Hearing | null {
+  if (listener === null || isPlain(listener)) return null;
+  return new Hearing(machine, listener, listener.passBy === null ? 0 : passByFromM(machine, plan), mostFrames);
+}
+
+// Where a machine that runs past begins: it is nearest in the middle of its way.
+function passByFromM(machine: Machine, plan: RunPlan): number {
+  if (plan.turnsItself) {
+    throw new RangeError(
+      "render: passBy needs a run that says how fast the machine goes. Give speed among its controls.",
+    );
+  }
+  return -0.5 * (Math.PI / 30) * plan.speedRpm.integralAt(plan.seconds) * machine.iron.roadMPerRad;
+}
+
 /** Whether a listener is the plain one: dry, still, straight from every source. */
-export function isPlain({ place, atM, passBy, ground, air, format }: ListenerSettings): boolean {
+function isPlain({ place, atM, passBy, ground, air, format }: ListenerSettings): boolean {
   return place === "lineside" && atM === null && passBy === null && ground === "none" && !air && format === "mono";
 }
 

@@ -8,7 +8,7 @@ import { airSoundSpeedMPerS } from "../machine/ambient-air.js";
 import { Balance, requireFiniteGas } from "./balance.js";
 import { eventsReport } from "./events-report.js";
 import { ruledFullScalePa } from "./full-scale.js";
-import { Hearing, isPlain } from "./hearing.js";
+import { makeHearing } from "./hearing.js";
 import { planLoop, type LoopPlan } from "./loop-plan.js";
 import { LoopSeam, loopWarnings } from "./loop-seam.js";
 import type { BeatRow, RenderedBlock, RenderRequest, RenderSummary } from "./render-request.js";
@@ -96,10 +96,7 @@ export class OfflineRender {
     );
     const travelFrames =
       listener?.delay === true ? Math.round((distanceM / airSoundSpeedMPerS(file.description.ambient)) * rateHz) : 0;
-    const hearing =
-      listener === null || isPlain(listener)
-        ? null
-        : new Hearing(this.machine, listener, listener.passBy === null ? 0 : this.passByFromM(), blockFrames);
+    const hearing = makeHearing(this.machine, listener, this.plan, blockFrames);
     // What is under way already is left out unless its delay is asked for.
     const underWay = hearing === null ? 0 : listener?.delay === true ? 0 : hearing.travelFrames;
     this.firstSample = this.machine.delaySamples + underWay - (hearing === null ? travelFrames : 0);
@@ -215,17 +212,6 @@ export class OfflineRender {
     const { loop, plan, machine } = this;
     if (plan.turnsItself) return machine.engine.record.shaftRad / (2 * Math.PI);
     return loop === null ? plan.speedRpm.integralAt(timeS) / 60 : (loop.timing.turns * this.frame) / loop.frameCount;
-  }
-
-  // Where a machine that runs past begins: it is nearest in the middle of its way.
-  private passByFromM(): number {
-    const { plan, machine } = this;
-    if (plan.turnsItself) {
-      throw new RangeError(
-        "render: passBy needs a run that says how fast the machine goes. Give speed among its controls.",
-      );
-    }
-    return -0.5 * (Math.PI / 30) * plan.speedRpm.integralAt(plan.seconds) * machine.iron.roadMPerRad;
   }
 
   // Of a loop, those of one pass; else of the whole turns so far, or of less than one.

@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { ControlTrack } from "../../src/machine/control-track.js";
 import { TimedDrive } from "../../src/machine/drive.js";
-import { Machine, type MachineSettings, stemNames } from "../../src/machine/machine.js";
+import { Machine, stemNames } from "../../src/machine/machine.js";
+import type { MachineSettings } from "../../src/machine/machine-settings.js";
 import { settle } from "../../src/machine/settle.js";
 import type { MachineFile } from "../../src/preset/machine-file.js";
 import { eventsOf, preset, wrapped180 } from "../offline/renders.js";
