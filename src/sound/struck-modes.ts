@@ -47,7 +47,7 @@ export class StruckModes {
 
   /**
    * @param longestDelaySamples how far ahead a blow may be ordered
-   * @throws RangeError for a rate outside 8 to 768 kHz or modes as `setModes` refuses.
+   * @throws RangeError for a rate outside 8 to 768 kHz or loss factors outside 1e-6 to 2.
    */
   constructor(sampleRateHz: number, modes: readonly StruckMode[], longestDelaySamples: number) {
     this.sampleRateHz = requireSampleRateHz("StruckModes", sampleRateHz);
@@ -68,12 +68,10 @@ export class StruckModes {
     while (length < needed) length *= 2;
     this.blows = new Float64Array(length);
     this.blowMask = length - 1;
-    this.setModes(modes);
+    this.tune(modes);
   }
 
-  /** Settings only: as many modes as at first. @throws RangeError for another count, or loss factors outside 1e-6 to 2. */
-  setModes(modes: readonly StruckMode[]): void {
-    requireWithin("StruckModes", "modeCount", modes.length, this.modeCount, this.modeCount, "");
+  private tune(modes: readonly StruckMode[]): void {
     for (let k = 0; k < modes.length; k++) {
       const { frequencyHz, lossRatio, paPerNs } = modes[k]!;
       requireWithin("StruckModes", "lossRatio", lossRatio, 1e-6, 2, "");

@@ -28,10 +28,7 @@ const cases: SignalUnitCase[] = [
     sameWithinDb: 0.2,
     make: (rate) => {
       const unit = new StruckModes(rate, barModes(ROD, AIR), 1024);
-      const restore = (): void => unit.setModes(rod);
-      const rod = barModes(ROD, AIR);
       const scratch = new Float64Array(1024);
-      const other = barModes({ ...ROD, lengthM: 0.8 }, AIR);
       return {
         reset: () => unit.reset(),
         process: (input, output, n) => {
@@ -43,8 +40,6 @@ const cases: SignalUnitCase[] = [
             for (let i = start; i < end; i++) output[i] = scratch[i - start];
           }
         },
-        changeSettings: () => unit.setModes(other),
-        restoreSettings: restore,
       };
     },
     levelsDb: (rate) => {
