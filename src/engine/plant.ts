@@ -165,7 +165,8 @@ export class Plant {
     this.flows.drawGas();
     this.whistleSumKg = 0;
 
-    const valve = this.safetyValve;
+    // A boiler that is held is one whose keeper lets it come near to lifting, but not to it.
+    const valve = this.isHeld ? null : this.safetyValve;
     if (valve !== null) {
       valve.outlet.see(boiler);
       valve.advance();
@@ -193,8 +194,10 @@ export class Plant {
     }
     boiler.settle(this.isHeld);
     if (making.workingFluid === "steam") {
-      const raised = (boiler.vapourKg - vapourBeforeKg + flows.drawnGasKg * (1 - boiler.airRatio)) / holdS;
-      wanted[READING.steamRaised] = raised > 0 ? raised : 0;
+      const grown = boiler.vapourKg - vapourBeforeKg + flows.drawnGasKg * (1 - boiler.airRatio);
+      // One that is held boils what its fire would, evenly.
+      const even = wanted[READING.heatW]! / (boiler.gasJPerKg - boiler.liquidJPerKg);
+      wanted[READING.steamRaised] = Math.max(0, this.isHeld ? even : grown / holdS);
     }
     this.observe();
     readings.aim();

@@ -51,8 +51,11 @@ export class TurnedIron {
     voice.shaftRadPerS = voice.loadTorqueNm = voice.roadMPerS = voice.roadM = voice.slipMPerS = 0;
   }
 
-  /** Before a tick of the engine: `shaftRad[0]` is the angle that the tick will end at, not folded. */
-  process(shaftRad: Float64Array): void {
+  /**
+   * Before a tick of the engine: `shaftRad[0]` is the angle that the tick will end at, not folded; `crankRad[0]` the same less
+   * the turns of a loop gone by, so that the road repeats with it.
+   */
+  process(shaftRad: Float64Array, crankRad: Float64Array): void {
     const { crankForce, voice, lastRad, perTick } = this;
     crankForce.measure();
     const angle = shaftRad[0]!;
@@ -67,7 +70,7 @@ export class TurnedIron {
     voice.shaftRadPerS = speed;
     voice.loadTorqueNm = this.pullNm;
     voice.roadMPerS = speed * this.roadMPerRad;
-    voice.roadM = angle * this.roadMPerRad;
+    voice.roadM = crankRad[0]! * this.roadMPerRad;
     lastRad[0] = angle;
     // The first difference from rest is no blow.
     this.lastRadPerS = speed;

@@ -63,7 +63,9 @@ export class FireVoice extends RowVoice {
     const draught = this.isDrawn ? positive(record.exhaustKgPerS) : 0;
     this.quickKgPerS += this.answerShare * (draught - this.quickKgPerS);
     this.slowKgPerS += this.usedShare * (draught - this.slowKgPerS);
-    const swing = this.slowKgPerS > 1e-9 ? this.quickKgPerS / this.slowKgPerS - 1 : 0;
+    // What it breathes about is a mean over longer than a loop, so in a loop it burns evenly.
+    const isLooped = this.making.noisePeriod.samples > 0;
+    const swing = !isLooped && this.slowKgPerS > 1e-9 ? this.quickKgPerS / this.slowKgPerS - 1 : 0;
     const breath = 1 + breathRatio * Math.min(2, Math.max(-1, swing));
     const fireW = positive(record.fireW);
     rows[at + heat] = fireW * breath;

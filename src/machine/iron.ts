@@ -83,8 +83,8 @@ export class Iron {
     else if (this.pump !== null) this.pump.process();
     this.stand(drive);
     if (this.turnsItself) return;
-    if (turned !== null) turned.process(this.shaftRad);
     engine.motion.shaftRad[0] = drive.crankRad;
+    if (turned !== null) turned.process(this.shaftRad, engine.motion.shaftRad);
   }
 
   private run(running: Running): void {

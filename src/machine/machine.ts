@@ -10,6 +10,7 @@ import { noiseStreams } from "./noise-streams.js";
 import { ticksPerNoiseRow } from "./flow-rows.js";
 import type { MachineSettings } from "./machine-settings.js";
 import { NoiseVoices } from "./noise-voices.js";
+import { type PlumeTap, takePlume } from "./plume.js";
 import { PulseTap } from "./pulse-tap.js";
 import { ReleaseLog } from "./release-log.js";
 import { TurnMeter } from "./turn-meter.js";
@@ -43,8 +44,9 @@ export class Machine {
   readonly pulseDelaySamples: number;
   readonly meter: TurnMeter;
   readonly iron: Iron;
-  /** Null until asked for: it costs one interpolator a column. */
+  /** Null until asked for: pressures and flows at one interpolator a column; what leaves the mouths, and who takes it. */
   pulses: PulseTap | null = null;
+  plume: PlumeTap | null = null;
 
   private readonly samplesPerTick: number;
   private readonly ticksPerSample: number;
@@ -98,8 +100,7 @@ export class Machine {
     };
     this.voices = new ExhaustVoices(this.engine, voiceSettings);
     this.noises = new NoiseVoices(this.engine, this.voices.blast, voiceSettings);
-    const { pulse, jet } = this.voices;
-    const { noise, inlet, leaks } = this.noises;
+    const [{ pulse, jet }, { noise, inlet, leaks }] = [this.voices, this.noises];
     this.pulseDelaySamples = this.voices.flowDelaySamples;
     this.delaySamples = this.voices.delaySamples;
     const making = voiceMaking(this.engine, voiceSettings);
@@ -148,8 +149,7 @@ export class Machine {
     this.chunkRead = this.chunkFilled = 0;
     this.clockS[0] = tick * this.stepS;
     this.drive.advance(this.clockS);
-    const sample = Math.floor((tick * this.samplesPerTick) / this.ticksPerSample);
-    this.filledSamples = sample;
+    const sample = (this.filledSamples = Math.floor((tick * this.samplesPerTick) / this.ticksPerSample));
     this.pulses?.reset();
     this.voices.setNextSampleIndex(sample);
     this.noises.setNextSampleIndex(sample);
@@ -252,9 +252,8 @@ export class Machine {
         voices.take(t, s === 0);
       }
       if (t % ticksPerNoiseRow === 0) {
-        const row = t / ticksPerNoiseRow;
-        noises.take(row);
-        voiceStems.take(row);
+        noises.take(t / ticksPerNoiseRow);
+        voiceStems.take(t / ticksPerNoiseRow);
       }
       if (pulses !== null) pulses.pushTick(t);
     }
@@ -294,6 +293,7 @@ export class Machine {
     iron.advance(drive);
     engine.process();
     if (!this.isSounding) return;
+    if (this.plume !== null && this.nextTick > 0) takePlume(this.plume);
     this.meter.follow(engine, this.clockS);
     releases.end(this.nextTick);
   }

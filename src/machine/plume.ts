@@ -15,6 +15,17 @@ interface PlumeMouth {
   readonly airFlowKgPerS?: number;
 }
 
+/** A plume record and who takes its rows: from time 0 on, one for each interval. The row is reused. */
+export interface PlumeTap {
+  readonly record: PlumeRecord;
+  readonly onRow: (row: Float64Array) => void;
+}
+
+/** After a tick: hands on the row that it filled, if it did. */
+export function takePlume({ record, onRow }: PlumeTap): void {
+  if (record.take()) onRow(record.fillRow());
+}
+
 // Of a tick. [common practice]
 const rounding = 1e-6;
 

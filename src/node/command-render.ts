@@ -30,6 +30,8 @@ interface RenderWords {
   readonly pulses?: string;
   readonly pulseStep?: string;
   readonly beats?: string;
+  readonly plume?: string;
+  readonly plumeRate?: string;
   readonly json?: boolean;
 }
 
@@ -59,6 +61,8 @@ export function addRenderCommand(program: Command, answer: Answerer): void {
     .option("--pulses <file>", "write pressures and flows as CSV")
     .option("--pulse-step <count>", "every how many audio samples --pulses has a row (default: 16)")
     .option("--beats <file>", "write the moment of every release as CSV")
+    .option("--plume <file>", "write what leaves the mouths as CSV, or as JSON for a name that ends in .json")
+    .option("--plume-rate <hertz>", "rows a second of --plume, 0.1 to 1000 (default: 100)")
     .option("--json", "print one JSON object instead of words")
     .addHelpText(
       "after",
@@ -88,6 +92,12 @@ function renderJob(input: RenderInput, words: RenderWords): RenderJob {
       "--pulse-step must come with --pulses, got it alone. Add --pulses and a file name.",
     );
   }
+  if (words.plumeRate !== undefined && words.plume === undefined) {
+    throw optionFault(
+      "--plume-rate",
+      "--plume-rate must come with --plume, got it alone. Add --plume and a file name.",
+    );
+  }
   for (const name of ["speed", "cutoff", "regulator"] as const) {
     if (input.run !== null && words[name] !== undefined) {
       const rule = `--${name} must come with a bare machine file, got a run file`;
@@ -114,16 +124,19 @@ function renderJob(input: RenderInput, words: RenderWords): RenderJob {
   values.requireCutoff(input.machine.description.gear, request.cutoffRatio);
   const format = values.bitsOption(words.bits);
   const pulseStep = given(words.pulseStep, values.pulseStepOption) ?? 16;
-  return { request, format, stems: words.stems === true, pulseStep, keepTail: null, ...outputs(input, words) };
+  const plumeRateHz = given(words.plumeRate, values.plumeRateOption) ?? 100;
+  const plume = words.plume === undefined ? null : { path: words.plume, rateHz: plumeRateHz };
+  return { request, format, stems: words.stems === true, pulseStep, plume, keepTail: null, ...outputs(input, words) };
 }
 
 function outputs(input: RenderInput, words: RenderWords): Pick<RenderJob, "wavPath" | "beatsPath" | "pulsesPath"> {
-  for (const option of ["output", "beats", "pulses"] as const) requireFileName(option, words[option]);
+  for (const option of ["output", "beats", "pulses", "plume"] as const) requireFileName(option, words[option]);
   const wavPath =
     words.output ?? join(defaultOutputFolder(), `${safeFileStem(basename(input.path, extname(input.path)))}.wav`);
   const planned: PlannedOutput[] = [{ option: "-o", path: wavPath }];
   if (words.beats !== undefined) planned.push({ option: "--beats", path: words.beats });
   if (words.pulses !== undefined) planned.push({ option: "--pulses", path: words.pulses });
+  if (words.plume !== undefined) planned.push({ option: "--plume", path: words.plume });
   if (words.stems)
     for (const name of [...stemNames, ...voiceStemNames, "background"])
       planned.push({ option: "--stems", path: stemPath(wavPath, name) });

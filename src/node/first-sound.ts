@@ -32,7 +32,7 @@ async function firstSound(): Promise<void> {
       ...{ seconds: null, turns: null, loop: false, speedRpm: null, cutoffRatio: null, regulatorRatio: null },
       ...{ rateHz: 48000, seed: input.run?.seed ?? 1, fullScalePa: null, fidelity: 4 },
     },
-    ...{ format: "24", wavPath, stems: false, beatsPath: null, pulsesPath: null, pulseStep: 16 },
+    ...{ format: "24", wavPath, stems: false, beatsPath: null, pulsesPath: null, pulseStep: 16, plume: null },
     keepTail: { seconds: tailSeconds, pulseStep: 4 },
   };
   process.stdout.write(`Rendering ${pathFromHere(runPath)} ...\n\n`);

@@ -14,6 +14,8 @@ export const optionLimits = {
   mostRateHz: 192_000,
   mostSeed: 4_294_967_295,
   mostPulseStep: 1_000_000,
+  leastPlumeRateHz: 0.1,
+  mostPlumeRateHz: 1000,
   mostSpeedRpm: 6_000,
   leastFullScalePa: 1e-6,
   mostFullScalePa: 1e5,
@@ -86,6 +88,19 @@ export function fidelityOption(text: string): 1 | 2 | 4 {
 /** `--pulse-step`: every how many audio samples a row is written. */
 export function pulseStepOption(text: string): number {
   return wholeNumberOption("--pulse-step", text, 1, optionLimits.mostPulseStep, "16 is the usual step.");
+}
+
+/** `--plume-rate`: rows of the plume a second. */
+export function plumeRateOption(text: string): number {
+  const { leastPlumeRateHz, mostPlumeRateHz } = optionLimits;
+  const hertz = Number(text);
+  if (text.trim() === "" || !(hertz >= leastPlumeRateHz && hertz <= mostPlumeRateHz)) {
+    throw optionFault(
+      "--plume-rate",
+      `--plume-rate must be a number from ${leastPlumeRateHz} to ${mostPlumeRateHz}, got ${text}. 100 suits most uses.`,
+    );
+  }
+  return hertz;
 }
 
 /** `--full-scale`: the sound pressure of a sample of 1.0. */

@@ -81,7 +81,8 @@ function words(job: RenderJob, result: RenderResult, seconds: number): string {
         `after ${result.runInS.toFixed(1)} s of running in`,
     ],
   ];
-  for (const path of [job.beatsPath, job.pulsesPath]) if (path !== null) rows.splice(1, 0, ["", shown(path)]);
+  for (const path of [job.beatsPath, job.pulsesPath, job.plume?.path ?? null])
+    if (path !== null) rows.splice(1, 0, ["", shown(path)]);
   const title = `${shown(request.machine.name)} (${request.machine.kind})`;
   const assumed = `${summary.assumed.length} values were assumed; 'fourbeat check' on the machine file lists them.`;
   return [title, ...rows.map(([name, value]) => `  ${name.padEnd(12)}${value}`), assumed].join("\n");

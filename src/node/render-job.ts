@@ -4,6 +4,7 @@ import { oneLine } from "../preset/complaint.js";
 import { CsvFile } from "./csv-file.js";
 import { writeFault } from "./files.js";
 import { optionFault, withRefusals } from "./input-fault.js";
+import { JsonTable } from "./json-table.js";
 import { LevelReading } from "./level-reading.js";
 import { PartFiles, type DiskCalls } from "./part-file.js";
 import type { LoopMark, SampleFormat } from "./wav-chunks.js";
@@ -21,6 +22,8 @@ export interface RenderSource {
   readonly pulseNames: readonly string[];
   /** Called once per audio sample, in order, when set before the first block. */
   onPulse: ((rowIndex: number, row: Float64Array) => void) | null;
+  /** Hands out the plume row by row, so many a second, and says what the columns are; before the first block. */
+  tapPlume(rateHz: number, onRow: (row: Float64Array) => void): readonly string[];
   next(): RenderedBlock | null;
   /** All so far. */
   beats(): readonly BeatRow[];
@@ -38,6 +41,8 @@ export interface RenderJob {
   readonly pulsesPath: string | null;
   /** Every how many audio samples a row of the pulse record is written. */
   readonly pulseStep: number;
+  /** What leaves the mouths, as a table: CSV, or JSON where the name says so. */
+  readonly plume: { readonly path: string; readonly rateHz: number } | null;
   /** Keep the last seconds in memory as well, for a closer look; `null`: nothing. */
   readonly keepTail: { readonly seconds: number; readonly pulseStep: number } | null;
 }
@@ -152,6 +157,7 @@ function renderInto(
     };
   }
 
+  const plume = job.plume === null ? null : openPlume(files, source, job.plume);
   const level = new LevelReading(job.request.rateHz, source.channelCount);
   for (let block = source.next(); block !== null; block = source.next()) {
     if (watch.isStopped()) throw new RenderStopped();
@@ -168,6 +174,7 @@ function renderInto(
     beatsCsv.close();
   }
   if (pulsesCsv) pulsesCsv.close();
+  plume?.close();
   const loop: LoopMark | null = job.request.loop ? { firstFrame: 0, lastFrame: mixWav.frameCount - 1 } : null;
   const info = { INAM: oneLine(job.request.machine.name, 120), ISFT: "fourbeat" };
   for (const wav of [mixWav, ...stemWavs]) wav.close({ loop, cues: [], info });
@@ -191,6 +198,23 @@ function renderInto(
     runInS,
     elapsedS: (performance.now() - startedMs) / 1000,
   };
+}
+
+interface Table {
+  writeRow(cells: ArrayLike<number>): void;
+  close(): void;
+}
+
+function openPlume(
+  files: PartFiles,
+  source: RenderSource,
+  { path, rateHz }: { readonly path: string; readonly rateHz: number },
+): Table {
+  const file = files.open(path);
+  let table: Table | null = null;
+  const names = source.tapPlume(rateHz, (row) => table?.writeRow(row));
+  table = /\.json$/i.test(path) ? new JsonTable(file, names) : new CsvFile(file, names);
+  return table;
 }
 
 /** Keeps what comes after a certain frame. */

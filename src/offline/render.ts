@@ -1,6 +1,7 @@
 import { isSettable } from "../gear/gear-description.js";
 import { LoopDrive } from "../machine/loop-drive.js";
 import { Machine } from "../machine/machine.js";
+import { PlumeRecord } from "../machine/plume.js";
 import { settleLoop, type LoopSettled } from "../machine/settle-loop.js";
 import { settle, type Settled } from "../machine/settle.js";
 import type { TurnMeter } from "../machine/turn-meter.js";
@@ -45,6 +46,15 @@ export class OfflineRender {
   readonly pulseNames: readonly string[];
   /** Called with one row an audio sample while set; set it before the first `next`. The row is reused. */
   onPulse: ((rowIndex: number, row: Float64Array) => void) | null = null;
+
+  /** What leaves the mouths at so many rows a second, row by row; call before the first `next`. */
+  tapPlume(rateHz: number, onRow: (row: Float64Array) => void): readonly string[] {
+    const record = new PlumeRecord(this.machine.engine, rateHz);
+    record.reset(0);
+    const lastS = this.plan.seconds + 0.5 / rateHz;
+    this.machine.plume = { record, onRow: (row) => row[0]! <= lastS && onRow(row) };
+    return record.columnNames;
+  }
 
   private readonly plan: RunPlan;
   private readonly loop: LoopPlan | null;

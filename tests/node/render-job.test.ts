@@ -35,6 +35,10 @@ class Tone implements RenderSource {
     private readonly frequencyHz = 997,
   ) {}
 
+  tapPlume(): readonly string[] {
+    return ["timeS"];
+  }
+
   wasHeard(): boolean {
     return true;
   }
@@ -86,6 +90,7 @@ function jobOf(changes: Partial<RenderJob> = {}, request: Partial<RenderRequest>
     beatsPath: null,
     pulsesPath: null,
     pulseStep: 16,
+    plume: null,
     keepTail: null,
     ...changes,
   };
