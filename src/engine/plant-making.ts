@@ -1,3 +1,5 @@
+import type { Boiler } from "../flow/boiler.js";
+import { saturationTemperatureK } from "../steam/if97.js";
 import type { VoiceRecord } from "./voice-record.js";
 
 /** What a boiler is told of the machine it stands in. */
@@ -14,4 +16,18 @@ export interface PlantMaking {
   readonly voice: VoiceRecord;
   /** In the order of `sideControls`; read, never written. */
   readonly side: Float64Array;
+}
+
+/** Fills a boiler as a run finds it: cold at a temperature, or (null) in steam; a receiver with air, charged or not. */
+export function fillBoiler(
+  boiler: Boiler,
+  { workingFluid, ambient, pressurePa, airK }: PlantMaking,
+  coldK: number | null,
+  waterRatio: number,
+): void {
+  if (workingFluid === "air") {
+    if (coldK !== null) boiler.resetToAir(ambient.pressurePa, ambient.temperatureK);
+    else boiler.resetToAir(pressurePa, airK ?? ambient.temperatureK);
+  } else if (coldK !== null) boiler.resetToWater(waterRatio, coldK, ambient.pressurePa);
+  else boiler.resetToWater(waterRatio, saturationTemperatureK(pressurePa), 0);
 }

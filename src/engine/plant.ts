@@ -2,7 +2,6 @@ import { Boiler } from "../flow/boiler.js";
 import { SafetyValve } from "../flow/safety-valve.js";
 import { SteamOutlet } from "../flow/steam-outlet.js";
 import { makeAirEnergy, makeSaturationLine } from "../steam/saturation-line.js";
-import { saturationTemperatureK } from "../steam/if97.js";
 import type { SmoothTable } from "../steam/smooth-table.js";
 import { AIR_FLOW_EXPONENT, STEAM_FLOW_EXPONENT } from "../steam/working-fluid.js";
 import { BoilerOutlet } from "./boiler-outlet.js";
@@ -13,7 +12,7 @@ import { FeedWater } from "./feed-water.js";
 import type { PlantDescription } from "./plant-description.js";
 import { PlantFlows } from "./plant-flows.js";
 import { PlantLedger } from "./plant-ledger.js";
-import type { PlantMaking } from "./plant-making.js";
+import { fillBoiler, type PlantMaking } from "./plant-making.js";
 import { PlantReadings, READING } from "./plant-readings.js";
 
 // The boiler is brought up to date once in this time, and what is seen of it led between. [common practice: water and plates answer in seconds]
@@ -91,14 +90,14 @@ export class Plant {
   /** Cold: water and air at the ambient state, no fire. Steaming: at pressure, no air, the fire as its control has it. State only. */
   reset(from: "cold" | "steaming"): void {
     const { boiler, description, making } = this;
-    const { ambient, pressurePa, workingFluid, side } = making;
+    const { side } = making;
     const isCold = from === "cold";
-    if (workingFluid === "air") {
-      if (isCold) boiler.resetToAir(ambient.pressurePa, ambient.temperatureK);
-      else boiler.resetToAir(pressurePa, making.airK ?? ambient.temperatureK);
-    } else if (isCold) {
-      boiler.resetToWater(description.waterRatio, Math.max(this.line.first, ambient.temperatureK), ambient.pressurePa);
-    } else boiler.resetToWater(description.waterRatio, saturationTemperatureK(pressurePa), 0);
+    fillBoiler(
+      boiler,
+      making,
+      isCold ? Math.max(this.line.first, making.ambient.temperatureK) : null,
+      description.waterRatio,
+    );
     const { fire } = this;
     if (fire !== null) {
       fire.controlRatio = isCold ? 0 : side[sideControlIndex.fire]!;
@@ -128,11 +127,6 @@ export class Plant {
   /** States held: draws of more than there was, surplus water thrown out, plates without water, ends of the tables. */
   get heldCount(): number {
     return this.flows.heldCount + this.boiler.heldCount;
-  }
-
-  /** Whether the plates over the fire may be bare. */
-  get isLowWater(): boolean {
-    return this.lowWaterSinceS >= 0;
   }
 
   /** One tick. */
@@ -194,10 +188,9 @@ export class Plant {
     }
     boiler.settle(this.isHeld);
     if (making.workingFluid === "steam") {
-      const grown = boiler.vapourKg - vapourBeforeKg + flows.drawnGasKg * (1 - boiler.airRatio);
-      // One that is held boils what its fire would, evenly.
-      const even = wanted[READING.heatW]! / (boiler.gasJPerKg - boiler.liquidJPerKg);
-      wanted[READING.steamRaised] = Math.max(0, this.isHeld ? even : grown / holdS);
+      let raised = (boiler.vapourKg - vapourBeforeKg + flows.drawnGasKg * (1 - boiler.airRatio)) / holdS;
+      if (this.isHeld) raised = wanted[READING.heatW]! / (boiler.gasJPerKg - boiler.liquidJPerKg);
+      wanted[READING.steamRaised] = raised > 0 ? raised : 0;
     }
     this.observe();
     readings.aim();

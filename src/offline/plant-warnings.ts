@@ -4,7 +4,7 @@ import type { Plant } from "../engine/plant.js";
 export function plantWarnings(plant: Plant | null): string[] {
   if (plant === null || plant.isHeld) return [];
   const warnings: string[] = [];
-  if (plant.isLowWater) {
+  if (plant.lowWaterSinceS >= 0) {
     warnings.push(
       `Low water from ${plant.lowWaterSinceS.toFixed(0)} s on: the plates over the fire are no longer covered. ` +
         `On a real boiler draw the fire and call the competent person; do not feed cold water onto bare plates.`,
