@@ -114,6 +114,7 @@ export class VoiceRecord {
       this.slipMPerS =
       this.roadM =
       this.brakeRatio =
+      this.exhaustKgPerS =
         0;
   }
 }

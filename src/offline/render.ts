@@ -24,8 +24,8 @@ const blockFrames = 4096;
 // How far the machine is run on at a time once the file is full.
 const spareFrames = 64;
 const ownDistanceM = 7.5; // [common practice: pass-by measuring distance]
-// Filters hear this much before the first sample, so that files start settled.
-const leadS = 0.5;
+// Filters and what rings hear this much before the first sample, so that files start settled. [common practice: iron rings for some seconds]
+const leadS = 3;
 // A loop's beats that fall nearer than this to its seam are at it. [common practice: far below a sample]
 const seamS = 1e-9;
 

@@ -3,10 +3,10 @@ import { Engine } from "../../src/engine/engine.js";
 import { Balance } from "../../src/offline/balance.js";
 import { checkMachine } from "../../src/offline/check.js";
 import { OfflineRender } from "../../src/offline/render.js";
-import { changed, machineOfText, preset, rendered, request } from "./renders.js";
+import { changed, exhaustOnly, machineOfText, preset, rendered, request } from "./renders.js";
 import { readFileSync } from "node:fs";
 
-const wobbler = preset("pocket-wobbler");
+const wobbler = exhaustOnly(preset("pocket-wobbler"));
 
 function running() {
   const engine = new Engine(wobbler.description, 48_000, 4);

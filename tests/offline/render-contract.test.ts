@@ -117,7 +117,10 @@ describe("level", () => {
   it("option before run file, run file before machine file, machine file before rule", () => {
     const machine = { ...preset("bench-slide"), fullScalePa: 3 };
     const silentRun = runOfText("seconds: 1", machine);
-    const speakingRun = runOfText("seconds: 1\nfullScale: 5 Pa\nseed: 8", machine);
+    const speakingRun = runOfText(
+      "seconds: 1\nfullScale: 5 Pa\nseed: 8\ncontrols: [{ at: 0 s, speed: 300 rpm }]",
+      machine,
+    );
     const ask = (changes: Partial<RenderRequest>) => request(machine, { fullScalePa: null, ...changes });
     expect(fullScale(ask({ seconds: 1 }))).toBe(3);
     expect(fullScale(ask({ run: silentRun }))).toBe(3);
@@ -148,6 +151,7 @@ describe("the listener", () => {
   it("hears sound fall as 1/r in a free field", () => {
     const far = at("distance: 30 m");
     near.stems.forEach((stem, s) => {
+      if (greatestOf(stem) === 0) return;
       expect(decibels(greatestOf(stem.map((x, i) => x - 4 * far.stems[s][i])) / greatestOf(stem))).toBeLessThan(-200);
     });
   });
@@ -159,6 +163,7 @@ describe("the listener", () => {
     expect(late.beats).toEqual(dry.beats);
     expect(late.mix.length).toBe(dry.mix.length);
     dry.stems.forEach((stem, s) => {
+      if (greatestOf(stem) === 0) return;
       const kept = stem.subarray(0, stem.length - delay);
       const shifted = late.stems[s].subarray(delay);
       const difference = kept.map((x, i) => x - shifted[i]);

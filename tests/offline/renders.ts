@@ -61,6 +61,11 @@ export function changed(machine: MachineFile, changes: Partial<EngineDescription
   return { ...machine, description: { ...machine.description, ...changes } };
 }
 
+/** The machine's exhaust alone: nothing that hangs on it, moves in it or feeds it is heard. */
+export function exhaustOnly(machine: MachineFile): MachineFile {
+  return changed(machine, { plant: null, running: null, fittings: null });
+}
+
 /** The machine with some of its gear changed. */
 export function withGear(machine: MachineFile, changes: Partial<GearDescription>): MachineFile {
   return changed(machine, { gear: { ...machine.description.gear, ...changes } });

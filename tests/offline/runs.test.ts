@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import type { MachineFile } from "../../src/preset/machine-file.js";
 import {
   eventsOf,
+  exhaustOnly,
   preset,
   pulsesOf,
   rendered,
@@ -85,7 +86,7 @@ describe("a run with the regulator ramped", () => {
   it("grows from a murmur to a bark, and its beats stay where they were", () => {
     const { mix, beats } = rendered(
       asRun(
-        harrow,
+        exhaustOnly(harrow),
         "seconds: 6\ncontrols: [{ at: 0 s, speed: 60 rpm, cutoff: 75 %, regulator: 2 % }, { at: 4 s, regulator: 100 %, over: 2 s }]",
       ),
     );
