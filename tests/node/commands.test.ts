@@ -90,8 +90,11 @@ describe("render", () => {
 
   it("writes stems whose sum is the mix", () => {
     const report = json(["render", "mill.yaml", "--seconds", "0.5", "--stems", "--bits", "32f", "-o", "s.wav"]);
-    const names = ["exhaust-pulse", "exhaust-noise", "exhaust-jet", "inlet", "leaks"];
-    expect(report.stems).toEqual(names.map((name) => ({ name, file: `s-${name}.wav` })));
+    const written = report.stems as { name: string; file: string }[];
+    const names = written.map(({ name }) => name);
+    expect(names.slice(0, 5)).toEqual(["exhaust-pulse", "exhaust-noise", "exhaust-jet", "inlet", "leaks"]);
+    expect(names).toContain("knocks");
+    for (const { name, file } of written) expect(file).toBe(`s-${name}.wav`);
     const [mix, ...stems] = ["s", ...names.map((name) => `s-${name}`)].map(
       (name) => wavOf(`${name}.wav`).getSamples(true, Float64Array as never) as unknown as Float64Array,
     );

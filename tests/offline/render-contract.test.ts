@@ -118,7 +118,7 @@ describe("level", () => {
     const machine = { ...preset("bench-slide"), fullScalePa: 3 };
     const silentRun = runOfText("seconds: 1", machine);
     const speakingRun = runOfText(
-      "seconds: 1\nfullScale: 5 Pa\nseed: 8\ncontrols: [{ at: 0 s, speed: 300 rpm }]",
+      `seconds: 1\nfullScale: 5 Pa\nseed: 8\ncontrols: [{ at: 0 s, speed: ${machine.description.speedRpm} rpm }]`,
       machine,
     );
     const ask = (changes: Partial<RenderRequest>) => request(machine, { fullScalePa: null, ...changes });
@@ -152,7 +152,7 @@ describe("the listener", () => {
     const far = at("distance: 30 m");
     near.stems.forEach((stem, s) => {
       if (greatestOf(stem) === 0) return;
-      expect(decibels(greatestOf(stem.map((x, i) => x - 4 * far.stems[s][i])) / greatestOf(stem))).toBeLessThan(-200);
+      expect(decibels(greatestOf(stem.map((x, i) => x - 4 * far.stems[s][i])) / greatestOf(stem))).toBeLessThan(-150);
     });
   });
   it("hears it at once, unless the delay is asked for: then r/c later, and nothing else", () => {
