@@ -50,6 +50,11 @@ export class Slugs {
     this.nextSampleIndex = index;
   }
 
+  /** Passes over samples without water. */
+  skip(frameCount: number): void {
+    this.nextSampleIndex += frameCount;
+  }
+
   /** Share of the time that water takes, 0 to 1, and slugs a second, above 0, to the free share of the opening. */
   process(waterRatio: Float64Array, slugHz: Float64Array, freeRatio: Float64Array, frameCount: number): void {
     const { white } = this;

@@ -33,6 +33,8 @@ const GURGLE_M_PER_S = 3.26 / 0.8;
 const LEAST_GURGLE_HZ = 120;
 const GREATEST_GURGLE_HZ = 4000;
 const GURGLES_PER_S = 60;
+// Share of the time below which water is not heard: quieting of 0.04 dB. [common practice]
+const LEAST_WET_SHARE = 1e-3;
 // A speed of steam at which slugs follow each other as the setting has it. [common practice]
 const USUAL_M_PER_S = 400;
 
@@ -138,14 +140,21 @@ export class WetJet {
     const { mass, speed, mach, free, share, sum, part } = this;
     for (let start = 0; start < frameCount; start += CHUNK_SAMPLES) {
       const count = Math.min(CHUNK_SAMPLES, frameCount - start);
+      let isDry = !this.isSounding;
       for (let i = 0; i < count; i++) {
         const steam = steamKgPerS[start + i]!;
         const water = waterKgPerS[start + i]!;
         speed[i] = velocityMPerS[start + i]!;
         mach[i] = machNumber[start + i]!;
         mass[i] = steam;
-        share[i] = water > 0 && steam > 0 ? water / (water + HALF_FREE_WATER_RATIO * steam) : 0;
+        const ratio = water > 0 && steam > 0 ? water / (water + HALF_FREE_WATER_RATIO * steam) : 0;
+        share[i] = ratio > LEAST_WET_SHARE ? ratio : 0;
+        if (ratio > LEAST_WET_SHARE) isDry = false;
         this.rate[i] = (this.slugHz / USUAL_M_PER_S) * Math.abs(speed[i]!);
+      }
+      if (isDry) {
+        this.hiss(openRatio, pressurePa, start, count);
+        continue;
       }
       this.slugs.process(share, this.rate, free, count);
       for (let i = 0; i < count; i++) {
@@ -163,6 +172,22 @@ export class WetJet {
       this.spit(waterKgPerS, start, count);
       for (let i = 0; i < count; i++) pressurePa[start + i] = sum[i]!;
     }
+  }
+
+  // A stretch without water, to the last bit what the long way makes of it.
+  private hiss(openRatio: Float64Array, pressurePa: Float64Array, start: number, count: number): void {
+    const { mass, sum, part } = this;
+    this.slugs.skip(count);
+    this.drops.skip(count);
+    this.gurgle.skip(count);
+    this.jet.process(mass, this.speed, sum, count);
+    this.shocks.process(this.speed, this.mach, part, count);
+    for (let i = 0; i < count; i++) {
+      const open = openRatio[start + i]!;
+      const shock = mass[i]! > 0 && open > 0 ? Math.sqrt(open) * part[i]! : 0;
+      pressurePa[start + i] = sum[i]! + shock;
+    }
+    this.first = this.second = pressurePa[start + count - 1]!;
   }
 
   // Takes shocks into the sum, and from it what the drops take.
