@@ -1,13 +1,11 @@
-import { leakBoreM } from "./leak-bore.js";
 import { noiseStreams } from "./noise-streams.js";
 import { type JetSource, roundBoreM, SteamJets } from "./steam-jets.js";
 import type { VoiceMaking } from "./voice.js";
 
 // Steam in a cylinder: saturated at some 4 bar. [common practice]
 const cylinderK = 417;
-// Slugs a second: from cocks on a short pipe; in a gland, which flutters; from a blow-down pipe. [common practice]
+// Slugs a second from cocks on a short pipe. [common practice]
 const drainSlugHz = 14;
-const glandSlugHz = 32;
 // Drain cocks and relief valves blow at the ground and the motion around them: a quarter of the power is
 // heard. [common practice]
 const lowDownRatio = 0.25;
@@ -41,20 +39,6 @@ export function reliefVoice(making: VoiceMaking): SteamJets {
   const boreM = roundBoreM(making.description.fittings?.reliefAreaM2 ?? 0);
   const heard = { slugHz: drainSlugHz, heardRatio: lowDownRatio, restK: restK(making, cylinderK) };
   return new SteamJets("relief", making, each(reliefKgPerS, reliefMPerS, null, boreM), heard, noiseStreams.relief);
-}
-
-/** What blows past the packing of the glands: a crack's hiss, fluttering where it is wet. */
-export function glandVoice(making: VoiceMaking): SteamJets {
-  const { glandKgPerS, glandMPerS, glandWaterKgPerS } = making.record;
-  const boreM = leakBoreM(making.description.fittings?.glandAreaM2 ?? 0);
-  const heard = { slugHz: glandSlugHz, heardRatio: 1, restK: restK(making, cylinderK) };
-  return new SteamJets(
-    "glands",
-    making,
-    each(glandKgPerS, glandMPerS, glandWaterKgPerS, boreM),
-    heard,
-    noiseStreams.gland,
-  );
 }
 
 /** The air of an air engine is not heated. */

@@ -26,6 +26,19 @@ export function takePlume({ record, onRow }: PlumeTap): void {
   if (record.take()) onRow(record.fillRow());
 }
 
+/** A tap from time 0 to an end, at so many rows a second. */
+export function plumeUntil(
+  engine: Engine,
+  rateHz: number,
+  untilS: number,
+  onRow: (row: Float64Array) => void,
+): PlumeTap {
+  const record = new PlumeRecord(engine, rateHz);
+  record.reset(0);
+  const lastS = untilS + 0.5 / rateHz;
+  return { record, onRow: (row) => row[0]! <= lastS && onRow(row) };
+}
+
 // Of a tick. [common practice]
 const rounding = 1e-6;
 

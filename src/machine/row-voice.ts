@@ -83,10 +83,7 @@ export abstract class RowVoice implements Voice {
     }
     const at = r * this.columnCount;
     this.read(at);
-    if (this.isDriving(at)) {
-      if (!this.isDriven && !this.wasDriven) this.wake(at);
-      this.isDriven = true;
-    }
+    if (this.isDriving(at)) this.isDriven = true;
     this.isResting = !(this.isDriven || this.wasDriven || this.isRinging());
     if (this.isResting && r === 0) this.pressurePa.fill(0);
   }
@@ -144,11 +141,6 @@ export abstract class RowVoice implements Voice {
   private isDriving(at: number): boolean {
     for (let k = 0; k < this.driverCount; k++) if (this.rows[at + k]! > 0) return true;
     return false;
-  }
-
-  // What only colours begins as it is; what drives comes up from nothing.
-  private wake(at: number): void {
-    for (let k = 0; k < this.columnCount; k++) this.ramps[k]!.reset(k < this.driverCount ? 0 : this.rows[at + k]);
   }
 }
 

@@ -5,7 +5,8 @@ import { CoolingVoice } from "./cooling-voice.js";
 import { FeedPumpVoice } from "./feed-pump-voice.js";
 import { FireVoice } from "./fire-voice.js";
 import { InjectorVoice } from "./injector-voice.js";
-import { drainVoice, glandVoice, reliefVoice } from "./jet-voices.js";
+import { GlandVoice } from "./gland-voice.js";
+import { drainVoice, reliefVoice } from "./jet-voices.js";
 import { SafetyValveVoice } from "./safety-valve-voice.js";
 import { SimmerVoice } from "./simmer-voice.js";
 import { SniftingVoice } from "./snifting-voice.js";
@@ -19,7 +20,7 @@ export function sideVoices(making: VoiceMaking): Voice[] {
   if (fittings) {
     if (fittings.drainAreaM2 > 0) voices.push(drainVoice(making));
     if (fittings.reliefAreaM2 > 0) voices.push(reliefVoice(making));
-    if (fittings.glandAreaM2 > 0) voices.push(glandVoice(making));
+    if (fittings.glandAreaM2 > 0) voices.push(new GlandVoice(making));
     if (fittings.sniftingAreaM2 > 0) voices.push(new SniftingVoice(making));
     if (fittings.whistle !== null) voices.push(new WhistleVoice(making));
   }

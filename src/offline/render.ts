@@ -1,7 +1,7 @@
 import { isSettable } from "../gear/gear-description.js";
 import { LoopDrive } from "../machine/loop-drive.js";
 import { Machine } from "../machine/machine.js";
-import { PlumeRecord } from "../machine/plume.js";
+import { plumeUntil } from "../machine/plume.js";
 import { settleLoop, type LoopSettled } from "../machine/settle-loop.js";
 import { settle, type Settled } from "../machine/settle.js";
 import type { TurnMeter } from "../machine/turn-meter.js";
@@ -24,8 +24,9 @@ const blockFrames = 4096;
 // How far the machine is run on at a time once the file is full.
 const spareFrames = 64;
 const ownDistanceM = 7.5; // [common practice: pass-by measuring distance]
-// Filters and what rings hear this much before the first sample, so that files start settled. [common practice: iron rings for some seconds]
+// Filters and what rings hear this much before the first sample, so that files start settled. [common practice: iron rings for some seconds; a loop has to forget how it began]
 const leadS = 3;
+const loopLeadS = 10;
 // A loop's beats that fall nearer than this to its seam are at it. [common practice: far below a sample]
 const seamS = 1e-9;
 
@@ -49,11 +50,8 @@ export class OfflineRender {
 
   /** What leaves the mouths at so many rows a second, row by row; call before the first `next`. */
   tapPlume(rateHz: number, onRow: (row: Float64Array) => void): readonly string[] {
-    const record = new PlumeRecord(this.machine.engine, rateHz);
-    record.reset(0);
-    const lastS = this.plan.seconds + 0.5 / rateHz;
-    this.machine.plume = { record, onRow: (row) => row[0]! <= lastS && onRow(row) };
-    return record.columnNames;
+    this.machine.plume = plumeUntil(this.machine.engine, rateHz, this.plan.seconds, onRow);
+    return this.machine.plume.record.columnNames;
   }
 
   private readonly plan: RunPlan;
@@ -110,7 +108,10 @@ export class OfflineRender {
     // What is under way already is left out unless its delay is asked for.
     const underWay = hearing === null ? 0 : listener?.delay === true ? 0 : hearing.travelFrames;
     this.firstSample = this.machine.delaySamples + underWay - (hearing === null ? travelFrames : 0);
-    const leadTicks = Math.ceil((leadS + (travelFrames + (hearing?.travelFrames ?? 0)) / rateHz) / this.machine.tickS);
+    const wantedS = this.loop === null ? leadS : loopLeadS;
+    const leadTicks = Math.ceil(
+      (wantedS + (travelFrames + (hearing?.travelFrames ?? 0)) / rateHz) / this.machine.tickS,
+    );
     if (this.loop === null) this.settled = settle(this.machine, this.plan.speedRpm.valueAt(0), leadTicks);
     else {
       const { timing, loopRpm } = this.loop;
