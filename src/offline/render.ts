@@ -108,10 +108,8 @@ export class OfflineRender {
     // What is under way already is left out unless its delay is asked for.
     const underWay = hearing === null ? 0 : listener?.delay === true ? 0 : hearing.travelFrames;
     this.firstSample = this.machine.delaySamples + underWay - (hearing === null ? travelFrames : 0);
-    const wantedS = this.loop === null ? leadS : loopLeadS;
-    const leadTicks = Math.ceil(
-      (wantedS + (travelFrames + (hearing?.travelFrames ?? 0)) / rateHz) / this.machine.tickS,
-    );
+    const aheadS = (travelFrames + (hearing?.travelFrames ?? 0)) / rateHz;
+    const leadTicks = Math.ceil((aheadS + (this.loop === null ? leadS : loopLeadS)) / this.machine.tickS);
     if (this.loop === null) this.settled = settle(this.machine, this.plan.speedRpm.valueAt(0), leadTicks);
     else {
       const { timing, loopRpm } = this.loop;
@@ -123,8 +121,8 @@ export class OfflineRender {
     this.stemNames = this.machine.stemNames;
     this.spare = this.stemNames.map(() => new Float64Array(spareFrames));
     this.sound = new StemMix(this.machine, this.fullScalePa, blockFrames, hearing);
-    const [mix] = this.sound.channels;
-    this.block = { frameCount: 0, mix: mix!, channels: this.sound.channels, stems: this.sound.stems };
+    const { channels, stems } = this.sound;
+    this.block = { frameCount: 0, mix: channels[0]!, channels, stems };
     const ends = this.machine.engine.motion.ends;
     this.pulseNames = [
       "timeS",
@@ -140,7 +138,7 @@ export class OfflineRender {
     this.pulseRow = new Float64Array(this.pulseNames.length);
   }
 
-  /** Channels of the sound: 1, 2 or 4. */
+  /** Of the sound: 1, 2 or 4. */
   get channelCount(): number {
     return this.sound.channels.length;
   }
