@@ -24,7 +24,14 @@ export const presetNames = [
 export type PresetName = (typeof presetNames)[number];
 
 /** The runs that ship. */
-export const runNames = ["harrow-away", "mill-day", "stell-climb"] as const;
+export const runNames = [
+  "harrow-away",
+  "harrow-journey",
+  "harrow-passes",
+  "mill-day",
+  "oxmoor-run-up",
+  "stell-climb",
+] as const;
 
 /** The machine of a text, which must be right. */
 export function machineOfText(text: string): MachineFile {
