@@ -142,7 +142,10 @@ export class ExhaustNetwork {
       airFlow -= mouth.airFlowKgPerS;
       volumeFlow += mouth.volumeFlowM3PerS;
     }
-    if (this.box !== null) this.box.process(volumeFlow);
+    if (this.box !== null) {
+      this.box.inflowM3PerS = volumeFlow;
+      this.box.advance();
+    }
     this.massKg += massFlow * this.stepS;
     this.latentJ += latentFlow * this.stepS;
     this.holdsAir = airFlow !== 0 || this.airKg !== 0;

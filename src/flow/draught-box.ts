@@ -15,6 +15,9 @@ export class DraughtBox {
   /** Flow from the nozzles as the fire's gas feels it: a running mean, since its way through the boiler has much inertia. */
   meanInflowM3PerS = 0;
 
+  /** From the nozzles, for `advance`. */
+  inflowM3PerS = 0.5;
+
   private readonly meanShare: number;
   private readonly perVolumePa: number;
   private readonly perInertance: number;
@@ -50,12 +53,19 @@ export class DraughtBox {
   /** State only. */
   reset(): void {
     this.risePa = 0;
-    this.meanInflowM3PerS = 0;
+    this.meanInflowM3PerS = this.inflowM3PerS = 0;
     this.chimneyFlowM3PerS = 0;
   }
 
-  /** One tick with the given volume flow from the nozzles; trapezoidal, so stable at any size. */
+  /** One tick with the given volume flow from the nozzles. */
   process(inflowM3PerS: number): void {
+    this.inflowM3PerS = inflowM3PerS;
+    this.advance();
+  }
+
+  /** The same with the flow in `inflowM3PerS`; trapezoidal, so stable at any size. */
+  advance(): void {
+    const { inflowM3PerS } = this;
     const h = this.stepS;
     const q = this.chimneyFlowM3PerS;
     const speed = q < 0 ? -q : q;

@@ -133,5 +133,6 @@ describe("random machine files at the renderer", () => {
       `${heardCount} heard, ${refusedCount} refused, loudest ${(20 * worst).toFixed(1)} Pa; slowest ${slowest.ms.toFixed(0)} ms of CPU: ${slowest.text}`,
     );
     expect(heardCount).toBeGreaterThan(100);
-  });
+    // Each is run in, and heard for some seconds before its file begins.
+  }, 400_000);
 });
