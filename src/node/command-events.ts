@@ -8,6 +8,7 @@ import { eventsText } from "../offline/events-text.js";
 import { caution } from "../offline/caution.js";
 import { faultWords } from "../offline/reported-faults.js";
 import { ownCutoffRatio } from "../offline/run-plan.js";
+import { unitsNotes } from "../offline/units-notes.js";
 import { turnRing } from "../pictures/turn-ring.js";
 import type { Answerer, CommandAnswer } from "./command-answer.js";
 import { requireOutputs, writeTextFile } from "./files.js";
@@ -76,7 +77,7 @@ function reportOf(input: MachineInput, cutoffRatio: number | null): EventsReport
           ? { healthyLevelsDb: relativeBeatLevelsDb(withoutFaults(description), cutoffRatio) }
           : {}),
         assumed: machine.assumed,
-        warnings: machine.warnings,
+        warnings: [...machine.warnings, ...unitsNotes(machine.engineUnits)],
         caution,
       }),
   );

@@ -1,4 +1,4 @@
-import type { BeatRow, RenderedBlock, RenderRequest, RenderSummary } from "../offline/render-request.js";
+import type { BeatRow, RenderedBlock, RenderRequest, RenderSource, RenderSummary } from "../offline/render-request.js";
 import { stemNames } from "../machine/machine.js";
 import { oneLine } from "../preset/complaint.js";
 import { CsvFile } from "./csv-file.js";
@@ -9,26 +9,6 @@ import { LevelReading } from "./level-reading.js";
 import { PartFiles, type DiskCalls } from "./part-file.js";
 import type { LoopMark, SampleFormat } from "./wav-chunks.js";
 import { WavStream } from "./wav-stream.js";
-
-/** A render in progress, block by block. */
-export interface RenderSource {
-  readonly stemNames: readonly string[];
-  /** Of the mix; stems have one. */
-  readonly channelCount: number;
-  wasHeard(stem: number): boolean;
-  readonly totalFrames: number;
-  readonly fullScalePa: number;
-  /** One name per column of the pulse record. */
-  readonly pulseNames: readonly string[];
-  /** Called once per audio sample, in order, when set before the first block. */
-  onPulse: ((rowIndex: number, row: Float64Array) => void) | null;
-  /** Hands out the plume row by row, so many a second, and says what the columns are; before the first block. */
-  tapPlume(rateHz: number, onRow: (row: Float64Array) => void): readonly string[];
-  next(): RenderedBlock | null;
-  /** All so far. */
-  beats(): readonly BeatRow[];
-  summary(): RenderSummary;
-}
 
 /** Everything a render writes and where; plain values, so that it can be handed to a worker. */
 export interface RenderJob {

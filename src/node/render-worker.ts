@@ -1,5 +1,5 @@
 import { parentPort, workerData } from "node:worker_threads";
-import { OfflineRender } from "../offline/render.js";
+import { openRender } from "../offline/units-render.js";
 import { InputFault } from "./input-fault.js";
 import { filesOpenFlag, stopFlag, type WorkerNews, type WorkerOrder } from "./render-aside.js";
 import { RenderStopped, runRenderJob } from "./render-job.js";
@@ -15,7 +15,7 @@ function tell(news: WorkerNews): void {
 }
 
 try {
-  const result = runRenderJob(job, (request) => new OfflineRender(request), {
+  const result = runRenderJob(job, openRender, {
     onFilesOpen: () => void Atomics.store(flags, filesOpenFlag, 1),
     isStopped: () => Atomics.load(flags, stopFlag) === 1,
     onProgress: (doneFrames, totalFrames) => {

@@ -2,8 +2,10 @@ import { ownCutoffRatio, driveOf, steadyPlan } from "./run-plan.js";
 import { caution } from "./caution.js";
 import { Balance, requireFiniteGas } from "./balance.js";
 import { troubleWarnings, unsettledWarnings } from "./trouble-warnings.js";
+import { unitsNotes } from "./units-notes.js";
 import { effectiveChimneyLengthM, smokeboxSoundSpeedMPerS } from "../engine/exhaust-network.js";
 import { pipeResonancesHz } from "../engine/pipe-resonances.js";
+import type { EngineUnits } from "../preset/engine-units.js";
 import type { EngineDescription } from "../engine/engine-description.js";
 import { Machine } from "../machine/machine.js";
 import { settle } from "../machine/settle.js";
@@ -38,6 +40,7 @@ export interface CheckReport {
 /** A machine as its file describes it, with what had to be assumed. */
 export interface CheckedMachine {
   readonly description: EngineDescription;
+  readonly engineUnits: EngineUnits;
   readonly assumed: RenderSummary["assumed"];
   readonly warnings: readonly string[];
 }
@@ -72,6 +75,7 @@ export function checkMachine(file: CheckedMachine): CheckReport {
     assumed: file.assumed,
     warnings: [
       ...file.warnings,
+      ...unitsNotes(file.engineUnits),
       ...plan.notes,
       ...engine.notes,
       ...unsettledWarnings(settled),

@@ -67,6 +67,26 @@ export interface RenderSummary {
   readonly assumed: readonly { readonly name: string; readonly value: string; readonly rule: string }[];
 }
 
+/** A render in progress, block by block. */
+export interface RenderSource {
+  readonly stemNames: readonly string[];
+  /** Of the mix; stems have one. */
+  readonly channelCount: number;
+  wasHeard(stem: number): boolean;
+  readonly totalFrames: number;
+  readonly fullScalePa: number;
+  /** One name per column of the pulse record. */
+  readonly pulseNames: readonly string[];
+  /** Called once per audio sample, in order, when set before the first block. */
+  onPulse: ((rowIndex: number, row: Float64Array) => void) | null;
+  /** Hands out the plume row by row, so many a second, and says what the columns are; before the first block. */
+  tapPlume(rateHz: number, onRow: (row: Float64Array) => void): readonly string[];
+  next(): RenderedBlock | null;
+  /** All so far. */
+  beats(): readonly BeatRow[];
+  summary(): RenderSummary;
+}
+
 /** A request with everything not named left to the machine or run file: 48 kHz, fidelity 4. */
 export function renderRequest(
   machine: MachineFile,

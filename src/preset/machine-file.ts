@@ -2,6 +2,7 @@ import type { EngineDescription } from "../engine/engine-description.js";
 import type { GearDescription } from "../gear/gear-description.js";
 import { refusal, type Assumption, type Loaded } from "./complaint.js";
 import { fillCylinders } from "./cylinder-defaults.js";
+import { fillEngineUnits, type EngineUnits } from "./engine-units.js";
 import { fillExhaust } from "./exhaust-defaults.js";
 import { fillFittings } from "./fittings-defaults.js";
 import { applyExhaustRules } from "./exhaust-rules.js";
@@ -32,6 +33,8 @@ export interface MachineFile {
   readonly name: string;
   readonly kind: MachineKind;
   readonly description: EngineDescription;
+  /** How many engines as described there are, and how they keep step. */
+  readonly engineUnits: EngineUnits;
   /** Sound pressure of a sample of 1.0; `null`: by the level rule. */
   readonly fullScalePa: number | null;
   /** Every value that was not given, as it would be written, and why that value. */
@@ -146,8 +149,18 @@ function fillMachine(sheet: Sheet, given: GivenMachine): MachineFile {
   applyPlantRules(sheet, description);
   applyRunningRules(sheet, given, description);
   applySpeedRules(sheet, given, kind, description, pistonSpeedMPerS);
+  const engineUnits = fillEngineUnits(sheet, given);
   const { assumed, warnings } = sheet;
-  return { formatVersion: 1, name, kind, description, fullScalePa: given.fullScale ?? null, assumed, warnings };
+  return {
+    formatVersion: 1,
+    name,
+    kind,
+    description,
+    engineUnits,
+    fullScalePa: given.fullScale ?? null,
+    assumed,
+    warnings,
+  };
 }
 
 function readWheels(sheet: Sheet, given: GivenMachine): number | null {

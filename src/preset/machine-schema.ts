@@ -1,5 +1,6 @@
 import * as z from "zod";
 import { acos } from "../quantities/portable-maths.js";
+import { engineUnitsField } from "./engine-units.js";
 import { airPumpField, fittingsFields, liftsField } from "./fittings-schema.js";
 import { choice, either, flag, freeText, leaf, pressure, quantity, Refused, shownValue, whole } from "./fields.js";
 import { orNone } from "./none-word.js";
@@ -205,6 +206,7 @@ export const machineSchema = z.strictObject({
   wheels: orNone(
     z.strictObject({ diameter: quantity("length", "10 mm", "10 m", "Diameter of the driving wheels.").optional() }),
   ).optional(),
+  engineUnits: engineUnitsField,
   blower: blowerField,
   ...runningFields,
   ...fittingsFields,

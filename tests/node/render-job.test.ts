@@ -6,15 +6,8 @@ import wavefile from "wavefile";
 import { InputFault } from "../../src/node/input-fault.js";
 import type { DiskCalls } from "../../src/node/part-file.js";
 import { renderAnswer } from "../../src/node/render-answer.js";
-import {
-  RenderStopped,
-  runRenderJob,
-  stemPath,
-  type RenderJob,
-  type RenderSource,
-  type RenderWatch,
-} from "../../src/node/render-job.js";
-import type { RenderedBlock, RenderRequest } from "../../src/offline/render-request.js";
+import { RenderStopped, runRenderJob, stemPath, type RenderJob, type RenderWatch } from "../../src/node/render-job.js";
+import type { RenderedBlock, RenderRequest, RenderSource } from "../../src/offline/render-request.js";
 
 const folder = fs.mkdtempSync(join(tmpdir(), "fourbeat-job-"));
 afterAll(() => fs.rmSync(folder, { recursive: true, force: true }));

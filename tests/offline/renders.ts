@@ -4,7 +4,7 @@ import { fileURLToPath } from "node:url";
 import type { EngineDescription } from "../../src/engine/engine-description.js";
 import type { Fault, GearDescription } from "../../src/gear/gear-description.js";
 import { eventsReport, type EventsReport } from "../../src/offline/events-report.js";
-import { OfflineRender } from "../../src/offline/render.js";
+import { openRender } from "../../src/offline/units-render.js";
 import type { BeatRow, RenderRequest, RenderSummary } from "../../src/offline/render-request.js";
 import { complaintText, loadMachine, type MachineFile } from "../../src/preset/machine-file.js";
 import { loadRun, readRunMachinePath, type RunFile } from "../../src/preset/run-file.js";
@@ -25,6 +25,7 @@ export type PresetName = (typeof presetNames)[number];
 
 /** The runs that ship. */
 export const runNames = [
+  "fellgate-out-of-step",
   "harrow-away",
   "harrow-journey",
   "harrow-passes",
@@ -107,7 +108,7 @@ export interface Rendered {
 
 /** A whole render, kept. */
 export function rendered(asked: RenderRequest): Rendered {
-  const render = new OfflineRender(asked);
+  const render = openRender(asked);
   const mix = new Float64Array(render.totalFrames);
   const stems = render.stemNames.map(() => new Float64Array(render.totalFrames));
   let at = 0;
@@ -124,7 +125,7 @@ export type PulseTable = ReadonlyMap<string, Float64Array>;
 
 /** The pulse record of a render, column by column. */
 export function pulsesOf(asked: RenderRequest): PulseTable {
-  const render = new OfflineRender(asked);
+  const render = openRender(asked);
   const columns = render.pulseNames.map(() => new Float64Array(render.totalFrames));
   render.onPulse = (index, row) => columns.forEach((column, c) => (column[index] = row[c]));
   while (render.next() !== null);
