@@ -6,6 +6,7 @@ import type { BeatLog } from "./beat-log.js";
 import type { Drive } from "./drive.js";
 import { Iron } from "./iron.js";
 import { ExhaustVoices } from "./exhaust-voices.js";
+import { MovedControls } from "./moved-controls.js";
 import { noiseStreams } from "./noise-streams.js";
 import { ticksPerNoiseRow } from "./flow-rows.js";
 import type { MachineSettings } from "./machine-settings.js";
@@ -13,6 +14,7 @@ import { NoiseVoices } from "./noise-voices.js";
 import { type PlumeTap, takePlume } from "./plume.js";
 import { PulseTap } from "./pulse-tap.js";
 import { ReleaseLog } from "./release-log.js";
+import type { TickPlan } from "../engine/tick-plan.js";
 import { TurnMeter } from "./turn-meter.js";
 import { VoiceStems } from "./voice-stems.js";
 import { voiceMaking } from "./voices.js";
@@ -38,9 +40,11 @@ export class Machine {
   /** One place a stem: 0 where the last `process` gave nothing but zeros. */
   readonly heard: Uint8Array;
   readonly sampleRateHz: number;
+  /** Seconds between ticks. */
+  readonly tickS: number;
   /** Samples by which every stem lags the fluid. */
   readonly delaySamples: number;
-  /** Samples by which the pulse tap lags the fluid. */
+  /** The same of the pulse tap. */
   readonly pulseDelaySamples: number;
   readonly meter: TurnMeter;
   readonly iron: Iron;
@@ -48,9 +52,7 @@ export class Machine {
   pulses: PulseTap | null = null;
   plume: PlumeTap | null = null;
 
-  private readonly samplesPerTick: number;
-  private readonly ticksPerSample: number;
-  private readonly stepS: number;
+  private readonly plan: TickPlan;
   private readonly ticksPerChunk: number;
   private readonly chunkFrames: number;
   private readonly noisePeriod = new NoisePeriod();
@@ -64,6 +66,7 @@ export class Machine {
   // The chunk last made, in the order of `stemNames`.
   private readonly chunkStems: readonly Float64Array[];
   private readonly clockS = new Float64Array(1);
+  private readonly controls: MovedControls;
   private cutoffRatio = NaN;
   private readonly boilerLives: boolean;
   private nextTick = 0;
@@ -79,13 +82,12 @@ export class Machine {
   ) {
     const sampleRateHz = (this.sampleRateHz = settings.sampleRateHz);
     this.engine = new Engine(description, sampleRateHz, settings.fidelity);
-    const { plan } = this.engine;
+    const plan = (this.plan = this.engine.plan);
+    this.tickS = plan.stepS;
     this.boilerLives = settings.boilerLives ?? false;
     this.engine.startsCold = settings.startsCold ?? false;
     this.iron = new Iron(this.engine, settings.turnsItself ?? false, settings.hasVoices ?? true);
-    this.samplesPerTick = plan.samplesPerTick;
-    this.ticksPerSample = plan.ticksPerSample;
-    this.stepS = plan.stepS;
+    this.controls = new MovedControls(plan.stepS);
     this.ticksPerChunk =
       ticksPerNoiseRow * Math.max(1, Math.ceil(aboutSamplesPerChunk / (ticksPerNoiseRow * plan.samplesPerTick)));
     this.chunkFrames = this.ticksPerChunk * plan.samplesPerTick;
@@ -125,7 +127,7 @@ export class Machine {
 
   /** Switches on the pulse tap; call before `reset` or `seek`. */
   tapPulses(): PulseTap {
-    this.pulses = new PulseTap(this.engine.record, this.samplesPerTick, this.ticksPerChunk);
+    this.pulses = new PulseTap(this.engine.record, this.plan.samplesPerTick, this.ticksPerChunk);
     return this.pulses;
   }
 
@@ -136,6 +138,7 @@ export class Machine {
     this.voiceStems.reset();
     this.background?.reset();
     this.seek(tick);
+    this.controls.snap(this.drive);
     this.setControls();
     this.engine.reset(this.drive.shaftRad);
     this.iron.reset();
@@ -147,9 +150,9 @@ export class Machine {
   seek(tick: number): void {
     this.nextTick = tick;
     this.chunkRead = this.chunkFilled = 0;
-    this.clockS[0] = tick * this.stepS;
+    this.clockS[0] = tick * this.plan.stepS;
     this.drive.advance(this.clockS);
-    const sample = (this.filledSamples = Math.floor((tick * this.samplesPerTick) / this.ticksPerSample));
+    const sample = (this.filledSamples = Math.floor((tick * this.plan.samplesPerTick) / this.plan.ticksPerSample));
     this.pulses?.reset();
     this.voices.setNextSampleIndex(sample);
     this.noises.setNextSampleIndex(sample);
@@ -162,7 +165,7 @@ export class Machine {
   /** Hands the shaft and the controls to another drive. */
   setDrive(drive: Drive): void {
     this.drive = drive;
-    this.clockS[0] = this.nextTick * this.stepS;
+    this.clockS[0] = this.nextTick * this.plan.stepS;
     drive.advance(this.clockS);
   }
 
@@ -172,7 +175,7 @@ export class Machine {
    */
   setLoop(loopTicks: number): void {
     this.loopTicks = loopTicks;
-    this.noisePeriod.samples = (loopTicks * this.samplesPerTick) / this.ticksPerSample;
+    this.noisePeriod.samples = (loopTicks * this.plan.samplesPerTick) / this.plan.ticksPerSample;
   }
 
   /** Releases since the clock was last moved. */
@@ -193,11 +196,6 @@ export class Machine {
     return this.filledSamples - (this.chunkFilled - this.chunkRead);
   }
 
-  /** Seconds between ticks. */
-  get tickS(): number {
-    return this.stepS;
-  }
-
   /** One tick of gas and iron without sound: for running in. */
   runSilent(tickCount: number): void {
     this.isSounding = false;
@@ -211,7 +209,7 @@ export class Machine {
 
   /** Runs at least `tickCount` ticks with sound, thrown away, and ends just before the chunk that holds the tick after. */
   runUp(tickCount: number): void {
-    const perChunk = this.ticksPerChunk * this.ticksPerSample;
+    const perChunk = this.ticksPerChunk * this.plan.ticksPerSample;
     const odd = tickCount % perChunk;
     if (odd > 0) this.runSilent(odd);
     for (let t = odd; t < tickCount; t += perChunk) this.fillChunk();
@@ -245,7 +243,8 @@ export class Machine {
   }
 
   private fillChunk(): void {
-    const { voices, noises, voiceStems, pulses, ticksPerChunk, ticksPerSample } = this;
+    const { voices, noises, voiceStems, pulses, ticksPerChunk } = this;
+    const { ticksPerSample } = this.plan;
     for (let t = 0; t < ticksPerChunk; t++) {
       for (let s = 0; s < ticksPerSample; s++) {
         this.runTick();
@@ -268,24 +267,25 @@ export class Machine {
   }
 
   private setControls(): void {
-    const { drive, engine, iron } = this;
-    engine.regulatorRatio[0] = drive.regulatorRatio * iron.regulatorShareRatio;
-    const cutoffRatio = drive.cutoffRatio * iron.cutoffShareRatio;
+    const { controls, engine, iron } = this;
+    engine.regulatorRatio[0] = controls.regulatorRatio * iron.regulatorShareRatio;
+    const cutoffRatio = controls.cutoffRatio * iron.cutoffShareRatio;
     if (cutoffRatio !== this.cutoffRatio) {
       engine.motion.cutoffRatio[0] = this.cutoffRatio = cutoffRatio;
       engine.motion.takeCutoff();
     }
-    engine.side.set(drive.side);
+    engine.side.set(controls.side);
   }
 
   private runTick(): void {
-    const { engine, drive, iron, releases } = this;
+    const { engine, drive, controls, iron, releases } = this;
     iron.stand(drive);
     releases.begin();
     if (this.loopTicks > 0 && this.nextTick % this.loopTicks === 0) engine.restartSlowExchanges();
     this.nextTick++;
-    this.clockS[0] = this.nextTick * this.stepS;
+    this.clockS[0] = this.nextTick * this.plan.stepS;
     drive.advance(this.clockS);
+    controls.advance(drive);
     this.setControls();
     // What goes its own way is let go at time 0.
     iron.isHeld = this.nextTick <= 0;

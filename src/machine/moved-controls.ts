@@ -1,0 +1,59 @@
+import { restingControls, sideControlIndex } from "../engine/engine-controls.js";
+import type { Drive } from "./drive.js";
+
+// Shortest times from end to end: nothing is moved faster than a hand or its own valve moves it. A reversing lever goes
+// over in half a second, cocks and regulator in a twentieth. [common practice]
+const reverserPerS = 4;
+const valvePerS = 20;
+// Load and gradient are what the road and the looms are: they come on in a tenth of a second, as couplings take up.
+// Barring is a speed, rpm. [common practice]
+const loadPerS = 10;
+const barringRpmPerS = 3000;
+
+/**
+ * The controls as they stand, which follow those that a drive asks for: at once after `snap`, no faster than by hand in
+ * `advance`. What a drive itself moves more slowly than that is followed exactly.
+ */
+export class MovedControls {
+  regulatorRatio = 0.5;
+  cutoffRatio = 0.5;
+  readonly side = restingControls();
+
+  private readonly mostOfValves: number;
+  private readonly mostOfReverser: number;
+  private readonly mostOfSide: Float64Array;
+
+  /** @param stepS time from one `advance` to the next */
+  constructor(stepS: number) {
+    this.mostOfValves = valvePerS * stepS;
+    this.mostOfReverser = reverserPerS * stepS;
+    this.mostOfSide = new Float64Array(this.side.length).fill(valvePerS * stepS);
+    this.mostOfSide[sideControlIndex.load] = loadPerS * stepS;
+    this.mostOfSide[sideControlIndex.gradient] = loadPerS * stepS;
+    this.mostOfSide[sideControlIndex.barring] = barringRpmPerS * stepS;
+  }
+
+  /** State only: everything where the drive has it. */
+  snap(drive: Drive): void {
+    this.regulatorRatio = drive.regulatorRatio;
+    this.cutoffRatio = drive.cutoffRatio;
+    this.side.set(drive.side);
+  }
+
+  /** One step towards where the drive has them. Allocates nothing. */
+  advance(drive: Drive): void {
+    const { side, mostOfSide, mostOfValves, mostOfReverser } = this;
+    const regulator = drive.regulatorRatio - this.regulatorRatio;
+    if (regulator <= mostOfValves && regulator >= -mostOfValves) this.regulatorRatio = drive.regulatorRatio;
+    else this.regulatorRatio += regulator > 0 ? mostOfValves : -mostOfValves;
+    const cutoff = drive.cutoffRatio - this.cutoffRatio;
+    if (cutoff <= mostOfReverser && cutoff >= -mostOfReverser) this.cutoffRatio = drive.cutoffRatio;
+    else this.cutoffRatio += cutoff > 0 ? mostOfReverser : -mostOfReverser;
+    const wanted = drive.side;
+    for (let i = 0; i < side.length; i++) {
+      const most = mostOfSide[i]!;
+      const way = wanted[i]! - side[i]!;
+      side[i] = way <= most && way >= -most ? wanted[i]! : side[i]! + (way > 0 ? most : -most);
+    }
+  }
+}
