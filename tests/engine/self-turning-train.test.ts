@@ -84,4 +84,25 @@ describe("a locomotive with a train", () => {
     expect(machine.voice.roadMPerS).toBe(0);
     expect(machine.running.shaft.speedRadPerS).toBe(0);
   });
+
+  // Common practice: put over into the other gear, cylinders pump against the chest and hold a train back, whether the
+  // regulator is shut or open. Drifting in the gear it runs in, a train rolls on.
+  it("gear put over against the way it runs holds the train back, steam shut or not", () => {
+    const slowed = (cutoffRatio: number, regulatorRatio: number) => {
+      const machine = new SelfTurning(locomotive(), iron, 0.4);
+      machine.engine.setRegulator(0.3);
+      machine.run(8);
+      const before = machine.voice.roadMPerS;
+      machine.engine.setRegulator(regulatorRatio);
+      machine.engine.setCutoff(cutoffRatio);
+      machine.run(3);
+      return before - machine.voice.roadMPerS;
+    };
+    const drifting = slowed(0.7, 0);
+    const shut = slowed(-0.7, 0);
+    const open = slowed(-0.7, 0.1);
+    expect(drifting).toBeGreaterThan(0);
+    expect(shut).toBeGreaterThan(1.5 * drifting);
+    expect(open).toBeGreaterThan(1.5 * drifting);
+  });
 });
