@@ -11,16 +11,10 @@ import type { EngineDescription } from "./engine-description.js";
 import type { EngineParts } from "./engine-parts.js";
 import { EngineLedger } from "./engine-ledger.js";
 import { storedAirKg, storedEnergyJ, storedMassKg } from "./engine-stock.js";
-import { ExhaustNetwork } from "./exhaust-network.js";
-import { ExhaustPorts } from "./exhaust-ports.js";
-import {
-  makeExhaustGas,
-  makeFluid,
-  surroundingsOf,
-  type FluidStates,
-  fluidStates,
-  boilerSoundSpeedMPerS,
-} from "./engine-fluid.js";
+import { makeExhaust } from "./exhaust-making.js";
+import type { ExhaustNetwork } from "./exhaust-network.js";
+import type { ExhaustPorts } from "./exhaust-ports.js";
+import { boilerSoundSpeedMPerS, type FluidStates, fluidStates, makeFluid } from "./engine-fluid.js";
 import { FlowNoiseRecord } from "./flow-noise-record.js";
 import { MetalHeat } from "./metal-heat.js";
 import { Leakage } from "./leakage.js";
@@ -102,18 +96,12 @@ export class Engine {
     const endCount = this.motion.ends.length;
     this.ends = new CylinderEnds(endCount, this.fluid);
     this.exponent = this.fluid.isentropicExponent;
-    this.exhaustPorts = new ExhaustPorts(this.motion, this.ends, gear.valveGear);
-    const { ports } = this.exhaustPorts;
-    const gas = (this.gas = makeExhaustGas(description, this.fluid, this.states));
-    const stubBoreM = Math.sqrt((4 / Math.PI) * Math.max(...this.motion.portAreaMaxM2));
     const { plan, states, stepS, exponent } = this;
-    const around = surroundingsOf(description, states);
-    this.network = new ExhaustNetwork(description, gas, plan, stepS, ports, exponent, around, stubBoreM);
-    this.network.reset(states.outsidePa, states.exhausted.enthalpyJPerKg);
-    this.exhausted = {
-      densityKgPerM3: this.network.pipes[0]!.leftDensity,
-      soundSpeedMPerS: this.network.meanSoundSpeedMPerS(),
-    };
+    const exhaust = makeExhaust(description, this.motion, this.ends, this.fluid, states, plan);
+    this.gas = exhaust.gas;
+    this.exhaustPorts = exhaust.ports;
+    this.network = exhaust.network;
+    this.exhausted = exhaust.exhausted;
     this.leastChestM3 = leastChestVolumeM3(description, this.motion, this.network, states, exponent, stepS);
     this.chest = new Vessel(Math.max(description.chestVolumeM3, this.leastChestM3), this.fluid, idealised);
     this.record = new PulseRecord(
