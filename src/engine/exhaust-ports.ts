@@ -1,7 +1,7 @@
 import { makePorts, type Ports } from "../flow/port-end.js";
 import type { ValveGear } from "../gear/gear-description.js";
 import type { Motion } from "../gear/motion.js";
-import { portDischargeCoefficient } from "./admission.js";
+import { portDischargeCoefficient } from "./vessel-ports.js";
 import type { CylinderEnds } from "./cylinder-ends.js";
 import type { EngineLedger } from "./engine-ledger.js";
 import type { ExhaustNetwork } from "./exhaust-network.js";

@@ -1,5 +1,5 @@
 import type { Motion } from "../gear/motion.js";
-import { portDischargeCoefficient } from "./admission.js";
+import { portDischargeCoefficient } from "./vessel-ports.js";
 import type { EngineDescription } from "./engine-description.js";
 import { boilerSoundSpeedMPerS, type FluidStates } from "./engine-fluid.js";
 import type { ExhaustNetwork } from "./exhaust-network.js";
