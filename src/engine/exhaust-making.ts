@@ -26,10 +26,10 @@ export function makeExhaust(
   states: FluidStates,
   plan: TickPlan,
 ): MadeExhaust {
-  const exhaustPorts = new ExhaustPorts(motion, ends, description.gear.valveGear);
+  const exhaustPorts = new ExhaustPorts(motion, ends);
   const { ports } = exhaustPorts;
   const gas = makeExhaustGas(description, fluid, states);
-  const stubBoreM = Math.sqrt((4 / Math.PI) * Math.max(...motion.portAreaMaxM2));
+  const stubBoreM = Math.sqrt((4 / Math.PI) * Math.max(...motion.portAreaMaxM2.subarray(motion.firstOutEnd)));
   const around = surroundingsOf(description, states);
   const exponent = fluid.isentropicExponent;
   const network = new ExhaustNetwork(description, gas, plan, plan.stepS, ports, exponent, around, stubBoreM);

@@ -33,7 +33,14 @@ export class PulseRecord {
 
   private readonly arrays: Float64Array[] = [];
 
-  constructor(mouthCount: number, endCount: number, passageCount: number, cylinderCount: number) {
+  /** @param chestEndCount ends that take their steam from the chest, the first ones: all but those of later stages */
+  constructor(
+    mouthCount: number,
+    endCount: number,
+    passageCount: number,
+    cylinderCount: number,
+    readonly chestEndCount: number = endCount,
+  ) {
     const array = (count: number): Float64Array => {
       const made = new Float64Array(count);
       this.arrays.push(made);

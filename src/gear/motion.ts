@@ -1,5 +1,5 @@
 import { cos, sin } from "../quantities/portable-maths.js";
-import { fullGearQuarterThrowM, QuarterThrow } from "./equivalent-eccentric.js";
+import { fullGearCutoffRatio, fullGearQuarterThrowM, QuarterThrow } from "./equivalent-eccentric.js";
 import { CrankTurn } from "./crank-turn.js";
 import { faultsOfCylinder, requireFaultsFit } from "./faults-of-gear.js";
 import { type CylinderEnd, type GearDescription, isSettable } from "./gear-description.js";
@@ -116,6 +116,7 @@ export class Motion {
     );
     const [first] = this.stageValves;
     this.throwFinder = first === undefined ? null : new QuarterThrow(first.valve);
+    if (first !== undefined) this.cutoffRatio[0] = fullGearCutoffRatio(first.valve);
     this.firstFullQuarterM = first === undefined ? 0 : fullGearQuarterThrowM(first.valve);
     this.swinging =
       valveGear.kind === "oscillating"
