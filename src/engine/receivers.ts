@@ -27,6 +27,7 @@ export class Receivers {
   constructor(parts: EngineParts, description: EngineDescription, fluid: WorkingFluid) {
     const { motion, receivers, record, chest, exponent, stepS, states } = parts;
     this.vessels = receivers;
+    for (const receiver of receivers) receiver.stepS = stepS;
     const leakM2 = description.idealised ? 0 : description.leaks.valveM2;
     // Nobody listens at a receiver.
     const unheardMPerS = new Float64Array(motion.ends.length);

@@ -1,4 +1,6 @@
-import type { CylinderGeometry, GearDescription, ValveGear } from "./gear-description.js";
+import { fullGearCutoffRatio } from "./equivalent-eccentric.js";
+import { type CylinderGeometry, type GearDescription, isSettable, type ValveGear } from "./gear-description.js";
+import { valveDimensions } from "./valve-dimensions.js";
 
 /** Cylinders that expand the same steam side by side, and their places among all cylinders and ends, counted from 0. */
 export interface Stage {
@@ -36,13 +38,26 @@ export function lastStageOf(gear: Omit<GearDescription, "faults">): Stage {
   return stagesOf(gear).at(-1)!;
 }
 
-/** The iron of one cylinder, counted from 0. */
-export function cylinderOf(gear: GearDescription, index: number): CylinderGeometry {
-  const stage = stagesOf(gear).find(({ firstCylinder, cylinderCount }) => index < firstCylinder + cylinderCount);
-  return (stage ?? gear).cylinder;
+/** The stage of one cylinder, counted from 0; past the last one: the last. */
+export function stageOf(gear: Omit<GearDescription, "faults">, index: number): Stage {
+  const stages = stagesOf(gear);
+  return stages.find(({ firstCylinder, cylinderCount }) => index < firstCylinder + cylinderCount) ?? stages.at(-1)!;
 }
 
 /** Volume that the pistons of a stage sweep in a turn, both ends counted, rods left out of account, m3. */
 export function sweptPerTurnM3({ cylinder, endCount }: Stage): number {
   return endCount * 0.25 * Math.PI * cylinder.boreM * cylinder.boreM * cylinder.strokeM;
+}
+
+/**
+ * Pressure that stands before each stage in full gear over that before the first: what goes through one stage goes through
+ * the next, so that pressure times volume up to cut-off is the same for all. [source: W. H. P. Creighton, The Steam-Engine and Other Heat-Motors, p. 311, hyperbolic expansion, clearance left out]
+ */
+export function stagePressureRatios(gear: GearDescription): number[] {
+  const sizes = stagesOf(gear).map((stage) => {
+    const { valveGear } = stage;
+    const cutoff = isSettable(valveGear) ? fullGearCutoffRatio(valveDimensions(valveGear)) : 1;
+    return cutoff * sweptPerTurnM3(stage);
+  });
+  return sizes.map((size) => Math.min(1, sizes[0]! / size));
 }
