@@ -2,7 +2,7 @@ import type { EngineDescription } from "../engine/engine-description.js";
 import type { FittingsDescription } from "../engine/fittings-description.js";
 import type { TrainDescription } from "../engine/running-description.js";
 import type { GearDescription } from "../gear/gear-description.js";
-import { lastStageOf, stagePressureRatios } from "../gear/stages.js";
+import { lastStageOf } from "../gear/stages.js";
 import { SMALL_BORE_M } from "./cylinder-defaults.js";
 import type { GivenMachine, MachineKind } from "./machine-schema.js";
 import { assumedQuantity, assumedWord, type Sheet } from "./sheet.js";
@@ -10,6 +10,7 @@ import { absolutePressure, SUPPLY_DEFAULTS } from "./supply-defaults.js";
 import { fillTrack } from "./track-defaults.js";
 import type { TrainBasis } from "./train-defaults.js";
 import { fillWhistle } from "./whistle-defaults.js";
+import { laterPressureRatios } from "./working-estimate.js";
 
 /** Proportions of what hangs on a machine where the owner does not say. */
 export const FITTINGS_DEFAULTS = {
@@ -139,7 +140,7 @@ function fillRelief(
   sheet.query([name, "boiler.pressure"], reliefPa < boilerPa, () => {
     return `${name} of ${sheet.got(name, reliefPa, "pressure")} is below the boiler's: the valves blow at every stroke.`;
   });
-  const [, ...ratios] = stagePressureRatios(basis.gear);
+  const ratios = laterPressureRatios(basis.gear);
   if (ratios.length === 0) return { reliefAreaM2, reliefPa };
   const { laterReliefTimes, laterReliefAbovePa } = FITTINGS_DEFAULTS;
   const laterReliefsPa = ratios.map((ratio) =>

@@ -48,12 +48,10 @@ export function fillStages(
   pistonSpeedMPerS: number,
 ): FilledStages {
   const blocks = stageBlocks(given);
-  if (given.intermediatePressure !== undefined && given.lowPressure === undefined && sheet.isSound("lowPressure")) {
-    sheet.complain(
-      "intermediatePressure",
-      "must stand beside a lowPressure, got none. Add lowPressure: { cylinders: { bore: 40 in } }, or rename it.",
-    );
-  }
+  const isFollowed = given.intermediatePressure === undefined || given.lowPressure !== undefined;
+  sheet.rule("intermediatePressure", ["lowPressure"], isFollowed, () => {
+    return "must stand beside a lowPressure, got none. Add lowPressure: { cylinders: { bore: 40 in } }, or rename it.";
+  });
   const stages: LaterStage[] = [];
   const crankAnglesRad: number[] = [];
   const receiverVolumesM3: number[] = [];

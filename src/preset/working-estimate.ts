@@ -1,5 +1,5 @@
 import type { EngineDescription } from "../engine/engine-description.js";
-import { type GearDescription, isSettable } from "../gear/gear-description.js";
+import { type GearDescription, isSettable, type ValveGear } from "../gear/gear-description.js";
 import { stagesOf, sweptPerTurnM3 } from "../gear/stages.js";
 import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K } from "../quantities/constants.js";
 import { log } from "../quantities/portable-maths.js";
@@ -77,14 +77,27 @@ function supplyState(fluid: "steam" | "air", pressurePa: number, temperatureK: n
     : steamFromPressureTemperature(pa, Math.min(HOTTEST_STEAM_K, temperatureK));
 }
 
-function workingCutoffRatio(kind: MachineKind, gear: GearDescription): number {
-  const { valveGear, cylinder } = gear;
+function fullCutoffRatio(valveGear: ValveGear): number {
   // Oscillating cylinders and pumps without a crank take steam to near the end of the stroke. [common practice]
   if (!isSettable(valveGear)) return 0.95;
-  const full =
-    valveGear.kind === "events"
-      ? valveGear.fullGearCutoffRatio
-      : fullGearCutoffRatio(valveGear.travelM / 2, valveGear.steamLapM, valveGear.leadM);
+  return valveGear.kind === "events"
+    ? valveGear.fullGearCutoffRatio
+    : fullGearCutoffRatio(valveGear.travelM / 2, valveGear.steamLapM, valveGear.leadM);
+}
+
+/**
+ * Pressure before each stage after the first over that before the first, in full gear: pressure times volume up to cut-off is
+ * the same for all. For gears as read, which need not be able to work.
+ */
+export function laterPressureRatios(gear: GearDescription): number[] {
+  const [first, ...later] = stagesOf(gear).map((stage) => fullCutoffRatio(stage.valveGear) * sweptPerTurnM3(stage));
+  return later.map((size) => Math.min(1, first! / size));
+}
+
+function workingCutoffRatio(kind: MachineKind, gear: GearDescription): number {
+  const { valveGear, cylinder } = gear;
+  const full = fullCutoffRatio(valveGear);
+  if (!isSettable(valveGear)) return full;
   const { cutoffRatio, locomotiveCutoffRatio } = WORKING_ESTIMATE;
   const notchedUp = kind === "locomotive" ? locomotiveCutoffRatio : cutoffRatio;
   const isSmall = kind === "model" || cylinder.boreM < SMALL_BORE_M;

@@ -29,7 +29,9 @@ describe("work that is odd is said", () => {
     const stage = (endCount: number, cylinderCount: number, firstEnd = 0, firstCylinder = 0) => ({
       ...{ firstEnd, endCount, firstCylinder, cylinderCount },
     });
-    expect(unevenWorkWarnings([10, 10, 5, 4.4], [stage(4, 2)])).toEqual(["Cylinder 2 does 47 % of the work that cylinder 1 does."]);
+    expect(unevenWorkWarnings([10, 10, 5, 4.4], [stage(4, 2)])).toEqual([
+      "Cylinder 2 does 47 % of the work that cylinder 1 does.",
+    ]);
     expect(unevenWorkWarnings([10, 8, 9], [stage(3, 3)])).toEqual([]);
     expect(unevenWorkWarnings([10, -1], [stage(2, 2)])).toEqual(["Cylinder 2 takes work instead of doing it."]);
     expect(unevenWorkWarnings([-10, -5], [stage(2, 2)])).toEqual([]);
