@@ -124,8 +124,20 @@ export class Engine {
     this.plant = makePlant(description, stepS, this.voiceRecord, this.side);
     this.supply = new Supply(description, states, this.plant, this.voiceRecord, this.side);
     const { supply } = this;
-    const rooms = { motion, ends, chest, receivers, network, record, ledger, states, supply };
-    const parts: EngineParts = { ...rooms, stepS, exponent };
+    // Written out: numbers in an object made by spreading are kept where every reading takes room on the heap.
+    const parts: EngineParts = {
+      motion,
+      ends,
+      chest,
+      receivers,
+      network,
+      record,
+      ledger,
+      states,
+      supply,
+      stepS,
+      exponent,
+    };
     this.admission = new Admission(parts, description.regulatorAreaM2);
     this.regulatorRatio = this.admission.regulatorRatio;
     this.between = new Receivers(parts, description, this.fluid);
