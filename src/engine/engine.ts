@@ -19,7 +19,7 @@ import { FlowNoiseRecord } from "./flow-noise-record.js";
 import { MetalHeat } from "./metal-heat.js";
 import { Leakage } from "./leakage.js";
 import { leastVolumesM3, vesselNotes } from "./least-chest.js";
-import { PulseRecord } from "./pulse-record.js";
+import { type PulseRecord, pulseRecordOf } from "./pulse-record.js";
 import type { Plant } from "./plant.js";
 import { makeReceivers, Receivers } from "./receivers.js";
 import { makeMetals, resetMetals } from "./stage-metals.js";
@@ -111,13 +111,7 @@ export class Engine {
     this.leastM3 = leastVolumesM3(description, this.motion, this.network, states, exponent, stepS);
     this.chest = new Vessel(Math.max(description.chestVolumeM3, this.leastM3[0]!), this.fluid, idealised);
     this.receivers = makeReceivers(description.receiverVolumesM3 ?? [], this.leastM3.slice(1), this.fluid);
-    this.record = new PulseRecord(
-      this.network.mouths.length,
-      endCount,
-      this.network.portEnds.length,
-      gear.crankAnglesRad.length,
-      this.motion.stages[0]!.endCount,
-    );
+    this.record = pulseRecordOf(this.network, this.motion);
     this.voiceRecord = new VoiceRecord(endCount, gear.crankAnglesRad.length);
     this.flowNoise = new FlowNoiseRecord(this.network, this.stepS, description);
     const { motion, ends, chest, receivers, network, record, ledger } = this;

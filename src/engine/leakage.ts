@@ -28,9 +28,8 @@ export class Leakage {
     this.flowFactor = chokedFlowFactor(parts.exponent);
     const { gear, idealised, leaks } = description;
     // What feeds the last stage leaks into the exhaust.
-    const receiver = parts.receivers.at(-1);
-    const lastChest = receiver === undefined ? parts : { ...parts, chest: receiver };
-    this.valve = new ValveLeak(lastChest, idealised ? 0 : leaks.valveM2, holdTicks);
+    const lastChest = parts.receivers.at(-1) ?? parts.chest;
+    this.valve = new ValveLeak(parts, lastChest, idealised ? 0 : leaks.valveM2, holdTicks);
     this.ringKgPerS = new Float64Array(gear.crankAnglesRad.length);
     this.ringW = new Float64Array(gear.crankAnglesRad.length);
     this.ringAirKgPerS = new Float64Array(gear.crankAnglesRad.length);

@@ -29,11 +29,24 @@ export class VesselPorts {
   private readonly flowFactor: number;
   private readonly lastAreaM2: Float64Array;
   private readonly sign: number;
+  // The row's own, so that the running loop reads them from one kind of object.
+  private readonly vessel: Vessel;
+  private readonly firstEnd: number;
+  private readonly pastEnd: number;
+  private readonly areaM2: Float64Array;
+  private readonly massFlowKgPerS: Float64Array;
+  private readonly jetMPerS: Float64Array;
 
   constructor(
     private readonly parts: Pick<EngineParts, "ends" | "motion" | "stepS" | "exponent" | "ledger">,
-    private readonly row: VesselPortsRow,
+    row: VesselPortsRow,
   ) {
+    this.vessel = row.vessel;
+    this.firstEnd = row.firstEnd;
+    this.pastEnd = row.firstEnd + row.endCount;
+    this.areaM2 = row.areaM2;
+    this.massFlowKgPerS = row.massFlowKgPerS;
+    this.jetMPerS = row.jetMPerS;
     this.opening = new Opening(criticalPressureRatio(parts.exponent));
     this.flowFactor = chokedFlowFactor(parts.exponent);
     this.rush = new Rush(parts.exponent);
@@ -43,21 +56,21 @@ export class VesselPorts {
 
   /** State only: port areas as they stand now. */
   reset(): void {
-    this.lastAreaM2.set(this.row.areaM2);
+    this.lastAreaM2.set(this.areaM2);
     this.heldCount = 0;
   }
 
   /** Adds the flows of one tick to vessel and ends, and to the ledger where the vessel is a reservoir. */
   process(): void {
     const { ends, motion, stepS, exponent, ledger } = this.parts;
-    const { vessel, areaM2, massFlowKgPerS, jetMPerS, firstEnd, endCount } = this.row;
+    const { vessel, areaM2, massFlowKgPerS, jetMPerS, firstEnd, pastEnd } = this;
     const { opening, flowFactor, rush, lastAreaM2, sign } = this;
     const vesselYield = vessel.isReservoir
       ? 0
       : (exponent * vessel.pressurePa) / (vessel.densityKgPerM3 * vessel.volumeM3);
     const vesselPa = vessel.middlePa;
     const vesselDensity = vessel.densityKgPerM3;
-    for (let i = firstEnd; i < firstEnd + endCount; i++) {
+    for (let i = firstEnd; i < pastEnd; i++) {
       const area = 0.5 * portDischargeCoefficient * (lastAreaM2[i]! + areaM2[i]!);
       lastAreaM2[i] = areaM2[i]!;
       if (area <= 0) {
