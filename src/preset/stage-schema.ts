@@ -33,7 +33,9 @@ const stage = (what: string) =>
         .optional(),
       valveGear: z
         .discriminatedUnion("kind", [eccentricGear.omit({ lifts: true }), eventsGear.omit({ lifts: true })])
-        .meta({ description: "As the main valveGear; its full gear is its working gear." })
+        .meta({
+          description: "Write a link motion or a radial gear as kind: events; full gear is the working gear here.",
+        })
         .optional(),
     }),
   )
