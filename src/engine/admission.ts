@@ -1,21 +1,18 @@
 import { chokedFlowFactor, criticalPressureRatio, Opening } from "../flow/orifice.js";
 import { Rush } from "../flow/rush.js";
 import type { EngineParts } from "./engine-parts.js";
+import { portDischargeCoefficient, VesselPorts } from "./vessel-ports.js";
 
-/** Discharge coefficient of steam and exhaust ports and of the regulator. [source: EB11 "Hydraulics" art. 64, short tube .81-.84] */
-export const portDischargeCoefficient = 0.8;
-
-/** Regulator and steam ports: boiler to chest to cylinders, and back where a cylinder or the chest stands higher. */
+/** Regulator and steam ports of the first stage: boiler to chest to cylinders, and back where these stand higher. */
 export class Admission {
-  /** Flows held to what makes the pressures equal; ordinary where a wide regulator feeds a small chest. */
-  heldCount = 0;
   /** One number: 0 shut, 1 full open. */
   readonly regulatorRatio = Float64Array.of(1);
 
   private readonly opening: Opening;
   private readonly rush: Rush;
   private readonly flowFactor: number;
-  private readonly steamAreaM2: Float64Array;
+  private readonly ports: VesselPorts;
+  private regulatorHeldCount = 0;
 
   constructor(
     private readonly parts: EngineParts,
@@ -24,21 +21,32 @@ export class Admission {
     this.opening = new Opening(criticalPressureRatio(parts.exponent));
     this.flowFactor = chokedFlowFactor(parts.exponent);
     this.rush = new Rush(parts.exponent);
-    this.steamAreaM2 = new Float64Array(parts.ends.count);
+    const { chest: vessel, motion, record } = parts;
+    const { firstEnd, endCount } = motion.stages[0]!;
+    this.ports = new VesselPorts(parts, {
+      ...{ vessel, firstEnd, endCount, towards: "ends" },
+      areaM2: motion.steamAreaM2,
+      massFlowKgPerS: record.endSteamKgPerS,
+      jetMPerS: record.endSteamMPerS,
+    });
   }
 
   /** State only: port areas as they stand now. */
   reset(): void {
-    this.steamAreaM2.set(this.parts.motion.steamAreaM2);
-    this.heldCount = 0;
+    this.ports.reset();
+    this.regulatorHeldCount = 0;
+  }
+
+  /** Flows held to what makes the pressures equal; ordinary where a wide regulator feeds a small chest. */
+  get heldCount(): number {
+    return this.regulatorHeldCount + this.ports.heldCount;
   }
 
   /** Adds the flows of one tick to chest, ends and ledger. */
   process(): void {
-    const { chest, ends, motion, stepS, exponent, record, ledger, supply } = this.parts;
+    const { chest, stepS, exponent, record, ledger, supply } = this.parts;
     const { opening, flowFactor, rush } = this;
     const boiler = supply;
-    let chestYield = 0;
     if (!chest.isReservoir) {
       const boilerWork = boiler.pressurePa / boiler.densityKgPerM3;
       const perKg = (exponent * boilerWork * stepS) / chest.volumeM3;
@@ -54,7 +62,7 @@ export class Admission {
       const most = (opening.upstreamPa - opening.downstreamPa) / perKg;
       if (flow > most) {
         flow = most;
-        this.heldCount++;
+        this.regulatorHeldCount++;
       }
       rush.upstreamPa = opening.upstreamPa;
       rush.downstreamPa = opening.downstreamPa;
@@ -76,58 +84,7 @@ export class Admission {
       ledger.inKgPerS += flow;
       ledger.inW += flow * enthalpy;
       ledger.inAirKgPerS += air;
-      chestYield = (exponent * chest.pressurePa) / (chest.densityKgPerM3 * chest.volumeM3);
     }
-    const chestPa = chest.middlePa;
-    const chestDensity = chest.densityKgPerM3;
-    for (let i = 0; i < ends.count; i++) {
-      const area = 0.5 * portDischargeCoefficient * (this.steamAreaM2[i]! + motion.steamAreaM2[i]!);
-      this.steamAreaM2[i] = motion.steamAreaM2[i]!;
-      if (area <= 0) {
-        record.endSteamKgPerS[i] = 0;
-        record.endSteamMPerS[i] = 0;
-        continue;
-      }
-      // By the middle of the tick the piston has moved, and half of this flow has come.
-      const volume = ends.volumeM3[i]!;
-      const endPa = ends.pressurePa[i]! * (1 - (0.5 * exponent * (motion.volumeM3[i]! - volume)) / volume);
-      const isForward = chestPa >= endPa;
-      const upPa = isForward ? chestPa : endPa;
-      const upDensity = isForward ? chestDensity : ends.densityKgPerM3[i]!;
-      const downPa = isForward ? endPa : chestPa;
-      const perKg = (exponent * upPa * stepS) / (upDensity * volume);
-      opening.chokedKgPerS = area * flowFactor * Math.sqrt(upPa * upDensity);
-      opening.upstreamPa = upPa;
-      opening.downstreamPa = downPa;
-      opening.impedancePaSPerKg = 0.5 * perKg;
-      opening.solve();
-      let flow = opening.flowKgPerS;
-      const most = (upPa - downPa) / (perKg + chestYield * stepS);
-      if (flow > most) {
-        flow = most;
-        this.heldCount++;
-      }
-      const enthalpy = isForward ? chest.enthalpyJPerKg : ends.enthalpyJPerKg[i]!;
-      const signed = isForward ? flow : -flow;
-      ends.massFlowKgPerS[i] = ends.massFlowKgPerS[i]! + signed;
-      ends.energyFlowW[i] = ends.energyFlowW[i]! + signed * enthalpy;
-      const air = signed * (isForward ? chest.airRatio : ends.airRatio[i]!);
-      ends.airFlowKgPerS[i] = ends.airFlowKgPerS[i]! + air;
-      if (chest.isReservoir) {
-        ledger.inKgPerS += signed;
-        ledger.inW += signed * enthalpy;
-        ledger.inAirKgPerS += air;
-      } else {
-        chest.massFlowKgPerS -= signed;
-        chest.energyFlowW -= signed * enthalpy;
-        chest.airFlowKgPerS -= air;
-      }
-      record.endSteamKgPerS[i] = signed;
-      rush.upstreamPa = upPa;
-      rush.downstreamPa = downPa;
-      rush.fluxKgPerSM2 = flow / area;
-      rush.measure();
-      record.endSteamMPerS[i] = rush.jetMPerS;
-    }
+    this.ports.process();
   }
 }

@@ -21,6 +21,8 @@ export class EndFittings {
   private readonly massKgPerS: Float64Array;
   private readonly airKgPerS: Float64Array;
   private readonly energyW: Float64Array;
+  /** At which each end's relief valve lifts. */
+  private readonly reliefPa: Float64Array;
   private chestKgPerS = 0.5;
   private chestW = 0.5;
   private chestAirKgPerS = 0.5;
@@ -31,10 +33,13 @@ export class EndFittings {
     private readonly fittings: FittingsDescription,
     private readonly record: VoiceRecord,
     private readonly side: Float64Array,
-    clearanceM3: Float64Array,
   ) {
-    const { ends, exponent, states } = parts;
-    this.water = new WaterInEnds(ends, clearanceM3);
+    const { ends, exponent, states, motion } = parts;
+    this.water = new WaterInEnds(ends, motion.clearanceM3);
+    this.reliefPa = new Float64Array(ends.count).fill(fittings.reliefPa);
+    motion.stages.slice(1).forEach(({ firstEnd }, s) => {
+      this.reliefPa.fill(fittings.laterReliefsPa?.[s] ?? fittings.reliefPa, firstEnd);
+    });
     this.way = new WayOut(exponent, states.air);
     this.massKgPerS = new Float64Array(ends.count);
     this.airKgPerS = new Float64Array(ends.count);
@@ -64,13 +69,14 @@ export class EndFittings {
     const { ends, chest, stepS, states } = this.parts;
     const { fittings, record, way, water } = this;
     const drainM2 = fittings.drainAreaM2 * this.side[sideControlIndex.drains]!;
-    const { reliefAreaM2, reliefPa, glandAreaM2, sniftingAreaM2 } = fittings;
+    const { reliefAreaM2, glandAreaM2, sniftingAreaM2 } = fittings;
     this.clear();
     water.measure();
     way.holdS = holdTicks * stepS;
     const perCylinder = ends.count / record.glandKgPerS.length;
     for (let i = 0; i < ends.count; i++) {
       const pressurePa = ends.pressurePa[i]!;
+      const reliefPa = this.reliefPa[i]!;
       const lift = (pressurePa - reliefPa) / (reliefSpanRatio * reliefPa);
       const reliefM2 = reliefAreaM2 > 0 && lift > 0 ? reliefAreaM2 * (lift < 1 ? lift : 1) : 0;
       const glandM2 = i % perCylinder === perCylinder - 1 ? glandAreaM2 : 0;

@@ -11,7 +11,7 @@ export interface PipeDescription {
 
 /** Only the parts named exist; `null` means there is none. */
 export interface ExhaustDescription {
-  /** One per cylinder, from its ports to the junction. */
+  /** One per cylinder of the last stage, from its ports to the junction. */
   readonly passage: PipeDescription | null;
   readonly blastPipe: PipeDescription | null;
   /** The last pipe narrows (cosine) to this bore over its last `contractionM`. */
@@ -31,9 +31,11 @@ export interface EngineDescription {
   /** Steam: temperature is saturation plus superheat. Air: as given. */
   readonly boiler: { readonly pressurePa: number; readonly temperatureK: number; readonly superheatK: number };
   readonly exhaust: ExhaustDescription;
-  /** Effective areas. valve: chest to exhaust passage, per end. rings: per piston, between its ends (single acting: to the air). */
+  /** Effective areas. valve: chest to exhaust passage, or from what feeds a stage to what it exhausts into, per end. rings: per piston, between its ends (single acting: to the air). */
   readonly leaks: { readonly valveM2: number; readonly ringsM2: number };
   readonly chestVolumeM3: number;
+  /** One before each later stage of the gear, in order: what the stage before exhausts into. Left out: there are none. */
+  readonly receiverVolumesM3?: readonly number[];
   /** Full open. */
   readonly regulatorAreaM2: number;
   readonly wheelDiameterM: number | null;

@@ -1,6 +1,6 @@
 import { ExhaustGas } from "../flow/exhaust-gas.js";
 import type { MouthSurroundings } from "../flow/mouth.js";
-import { resolveCutoff } from "../gear/equivalent-eccentric.js";
+import { stagesOf } from "../gear/stages.js";
 import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K, DRY_AIR_ISENTROPIC_EXPONENT } from "../quantities/constants.js";
 import type { FluidState } from "../steam/fluid-state.js";
 import { mixedAirState } from "../steam/mixed-air.js";
@@ -9,8 +9,8 @@ import { stateFromPressureEnthalpy, stateFromPressureTemperature } from "../stea
 import { saturatedVapour } from "../steam/steam-states.js";
 import { createAir, createSteam, type WorkingFluid } from "../steam/working-fluid.js";
 import type { EngineDescription } from "./engine-description.js";
-import { exhaustEnthalpyJPerKg } from "./exhaust-estimate.js";
 import { smokeboxDensityKgPerM3, smokeboxSoundSpeedMPerS } from "./exhaust-network.js";
+import { stageExhaustJPerKg } from "./stage-estimate.js";
 
 /** The states of the working fluid that a machine starts from and is surrounded by. */
 export interface FluidStates {
@@ -64,15 +64,8 @@ export function fluidStates(description: EngineDescription, fluid: WorkingFluid)
 
 /** The pipes' gas, fitted to the machine's mean exhaust in full gear. */
 export function makeExhaustGas(description: EngineDescription, fluid: WorkingFluid, states: FluidStates): ExhaustGas {
-  const { boiler } = states;
-  const mean = exhaustEnthalpyJPerKg(
-    boiler.pressurePa,
-    boiler.densityKgPerM3,
-    boiler.enthalpyJPerKg,
-    states.outsidePa,
-    resolveCutoff(description.gear, null).cutoffRatio ?? 1,
-    description.gear.cylinder.clearanceRatio,
-  );
+  const lastStage = stagesOf(description.gear).length - 1;
+  const mean = stageExhaustJPerKg(description, states.boiler, lastStage, states.outsidePa);
   const [first, last] = enthalpyRangeJPerKg[description.workingFluid];
   const held = Math.min(Math.max(mean, first * 1.02), last * 0.98);
   const gas = fitPipeGas(fluid, states.outsidePa, held);

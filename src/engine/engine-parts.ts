@@ -12,6 +12,8 @@ export interface EngineParts {
   readonly motion: Motion;
   readonly ends: CylinderEnds;
   readonly chest: Vessel;
+  /** One before each later stage, whose chest it is. */
+  readonly receivers: readonly Vessel[];
   readonly network: ExhaustNetwork;
   readonly record: PulseRecord;
   readonly ledger: EngineLedger;

@@ -4,29 +4,25 @@ import { Motion } from "../gear/motion.js";
 import type { WorkingFluid } from "../steam/working-fluid.js";
 import { Admission } from "./admission.js";
 import { CylinderEnds } from "./cylinder-ends.js";
-import { CylinderMetal } from "./cylinder-metal.js";
+import type { CylinderMetal } from "./cylinder-metal.js";
 import { restingControls } from "./engine-controls.js";
 import { EndFittings } from "./end-fittings.js";
 import type { EngineDescription } from "./engine-description.js";
 import type { EngineParts } from "./engine-parts.js";
 import { EngineLedger } from "./engine-ledger.js";
 import { storedAirKg, storedEnergyJ, storedMassKg } from "./engine-stock.js";
-import { ExhaustNetwork } from "./exhaust-network.js";
-import { ExhaustPorts } from "./exhaust-ports.js";
-import {
-  makeExhaustGas,
-  makeFluid,
-  surroundingsOf,
-  type FluidStates,
-  fluidStates,
-  boilerSoundSpeedMPerS,
-} from "./engine-fluid.js";
+import { makeExhaust } from "./exhaust-making.js";
+import type { ExhaustNetwork } from "./exhaust-network.js";
+import type { ExhaustPorts } from "./exhaust-ports.js";
+import { boilerSoundSpeedMPerS, type FluidStates, fluidStates, makeFluid } from "./engine-fluid.js";
 import { FlowNoiseRecord } from "./flow-noise-record.js";
 import { MetalHeat } from "./metal-heat.js";
 import { Leakage } from "./leakage.js";
-import { chestNotes, leastChestVolumeM3 } from "./least-chest.js";
-import { PulseRecord } from "./pulse-record.js";
+import { leastVolumesM3, vesselNotes } from "./least-chest.js";
+import { type PulseRecord, pulseRecordOf } from "./pulse-record.js";
 import type { Plant } from "./plant.js";
+import { makeReceivers, Receivers } from "./receivers.js";
+import { makeMetals, resetMetals } from "./stage-metals.js";
 import { makePlant, Supply } from "./supply.js";
 import { planTicks, type TickPlan } from "./tick-plan.js";
 import { VoiceRecord } from "./voice-record.js";
@@ -58,6 +54,8 @@ export class Engine {
   readonly voiceRecord: VoiceRecord;
   readonly ends: CylinderEnds;
   readonly chest: Vessel;
+  /** What a compound's stages exhaust into, but the last. */
+  readonly receivers: readonly Vessel[];
   readonly network: ExhaustNetwork;
   readonly metals: readonly CylinderMetal[];
   /** Null without a boiler that is described; held until told to live. */
@@ -74,10 +72,12 @@ export class Engine {
   readonly exhausted: { readonly densityKgPerM3: number; readonly soundSpeedMPerS: number };
 
   private readonly fluid: WorkingFluid;
-  private readonly states: FluidStates;
+  /** What the machine starts from and is surrounded by. */
+  readonly states: FluidStates;
   private readonly gas: ExhaustGas;
   private readonly stepS: number;
   private readonly admission: Admission;
+  private readonly between: Receivers;
   private readonly leakage: Leakage;
   private readonly fittings: EndFittings | null;
   private readonly exhaustPorts: ExhaustPorts;
@@ -85,7 +85,7 @@ export class Engine {
   private readonly hasMetal: boolean;
   private readonly metalHeat: MetalHeat;
   private slowTick = 0;
-  private readonly leastChestM3: number;
+  private readonly leastM3: readonly number[];
 
   /** @throws RangeError for a description that cannot turn or breathe */
   constructor(
@@ -102,45 +102,48 @@ export class Engine {
     const endCount = this.motion.ends.length;
     this.ends = new CylinderEnds(endCount, this.fluid);
     this.exponent = this.fluid.isentropicExponent;
-    this.exhaustPorts = new ExhaustPorts(this.motion, this.ends, gear.valveGear);
-    const { ports } = this.exhaustPorts;
-    const gas = (this.gas = makeExhaustGas(description, this.fluid, this.states));
-    const stubBoreM = Math.sqrt((4 / Math.PI) * Math.max(...this.motion.portAreaMaxM2));
     const { plan, states, stepS, exponent } = this;
-    const around = surroundingsOf(description, states);
-    this.network = new ExhaustNetwork(description, gas, plan, stepS, ports, exponent, around, stubBoreM);
-    this.network.reset(states.outsidePa, states.exhausted.enthalpyJPerKg);
-    this.exhausted = {
-      densityKgPerM3: this.network.pipes[0]!.leftDensity,
-      soundSpeedMPerS: this.network.meanSoundSpeedMPerS(),
-    };
-    this.leastChestM3 = leastChestVolumeM3(description, this.motion, this.network, states, exponent, stepS);
-    this.chest = new Vessel(Math.max(description.chestVolumeM3, this.leastChestM3), this.fluid, idealised);
-    this.record = new PulseRecord(
-      this.network.mouths.length,
-      endCount,
-      this.network.portEnds.length,
-      gear.crankAnglesRad.length,
-    );
+    const exhaust = makeExhaust(description, this.motion, this.ends, this.fluid, states, plan);
+    this.gas = exhaust.gas;
+    this.exhaustPorts = exhaust.ports;
+    this.network = exhaust.network;
+    this.exhausted = exhaust.exhausted;
+    this.leastM3 = leastVolumesM3(description, this.motion, this.network, states, exponent, stepS);
+    this.chest = new Vessel(Math.max(description.chestVolumeM3, this.leastM3[0]!), this.fluid, idealised);
+    this.receivers = makeReceivers(description.receiverVolumesM3 ?? [], this.leastM3.slice(1), this.fluid);
+    this.record = pulseRecordOf(this.network, this.motion);
     this.voiceRecord = new VoiceRecord(endCount, gear.crankAnglesRad.length);
     this.flowNoise = new FlowNoiseRecord(this.network, this.stepS, description);
-    const { motion, ends, chest, network, record, ledger } = this;
+    const { motion, ends, chest, receivers, network, record, ledger } = this;
     this.plant = makePlant(description, stepS, this.voiceRecord, this.side);
     this.supply = new Supply(description, states, this.plant, this.voiceRecord, this.side);
     const { supply } = this;
-    const parts: EngineParts = { motion, ends, chest, network, record, ledger, states, supply, stepS, exponent };
+    // Written out: numbers in an object made by spreading are kept where every reading takes room on the heap.
+    const parts: EngineParts = {
+      motion,
+      ends,
+      chest,
+      receivers,
+      network,
+      record,
+      ledger,
+      states,
+      supply,
+      stepS,
+      exponent,
+    };
     this.admission = new Admission(parts, description.regulatorAreaM2);
     this.regulatorRatio = this.admission.regulatorRatio;
+    this.between = new Receivers(parts, description, this.fluid);
     this.leakage = new Leakage(parts, description, slowTicks);
     const { fittings } = description;
-    const clearanceM3 = motion.sweptM3.map((sweptM3) => sweptM3 * gear.cylinder.clearanceRatio);
     this.fittings =
       fittings === undefined || fittings === null || idealised
         ? null
-        : new EndFittings(parts, fittings, this.voiceRecord, this.side, clearanceM3);
+        : new EndFittings(parts, fittings, this.voiceRecord, this.side);
     this.ends.stepS = this.chest.stepS = this.ledger.stepS = this.stepS;
-    this.metals = gear.crankAnglesRad.map(() => new CylinderMetal(gear.cylinder, description.ambient.temperatureK));
-    this.metalHeat = new MetalHeat(parts, this.metals, gear.cylinder.clearanceRatio);
+    this.metals = makeMetals(motion, description.ambient.temperatureK);
+    this.metalHeat = new MetalHeat(parts, this.metals);
     this.hasMetal = !idealised;
     this.reset(0);
   }
@@ -158,7 +161,7 @@ export class Engine {
   /** State only: at rest at a shaft angle, cylinders and pipes full of what surrounds them (air, or a condenser's vapour), chest as the regulator implies. */
   reset(shaftRad: number): void {
     const { states, motion, ends } = this;
-    const { still, stillAirRatio, exhausted } = states;
+    const { still, stillAirRatio } = states;
     motion.process(shaftRad);
     for (let i = 0; i < ends.count; i++) {
       ends.reset(i, motion.volumeM3[i]!, still.densityKgPerM3, still.internalEnergyJPerKg, stillAirRatio);
@@ -170,8 +173,8 @@ export class Engine {
     const isCharged = this.chest.isReservoir || (this.regulatorRatio[0]! > 0 && !this.startsCold);
     const chest = isCharged ? states.boiler : still;
     this.chest.reset(chest.densityKgPerM3, chest.internalEnergyJPerKg, isCharged ? 0 : stillAirRatio);
-    const metalK = isCharged ? 0.5 * (chest.temperatureK + exhausted.temperatureK) : still.temperatureK;
-    for (const metal of this.metals) metal.reset(metalK);
+    this.between.reset(still, stillAirRatio, isCharged ? motion.cutoffRatio[0]! : null);
+    resetMetals(this.metals, this, isCharged ? chest.temperatureK : null);
     this.network.reset(states.outsidePa, still.enthalpyJPerKg, stillAirRatio * still.temperatureK);
     this.ledger.clear();
     this.admission.reset();
@@ -196,9 +199,11 @@ export class Engine {
     motion.processShaft();
     ends.observe();
     chest.observe();
+    this.between.observe();
     this.supply.observe();
     this.admission.process();
     this.supply.take(ledger);
+    this.between.process();
     if (this.slowTick === 0) {
       this.leakage.measure(slowTicks);
       if (this.hasMetal) this.metalHeat.measure(slowTicks);
@@ -212,6 +217,7 @@ export class Engine {
     this.exhaustPorts.process(network, record, ledger);
     ends.advance(motion.volumeM3);
     chest.advance();
+    this.between.advance();
     ledger.advance();
     record.shaftRad = motion.shaftRad[0]!;
     record.chestPressurePa = chest.pressurePa;
@@ -220,7 +226,7 @@ export class Engine {
     record.takeMouths(network.mouths);
   }
 
-  /** Mass in chest (unless a reservoir), cylinders and pipes, kg. */
+  /** Mass in chest (unless a reservoir), receivers, cylinders and pipes, kg. */
   storedMassKg(): number {
     return storedMassKg(this);
   }
@@ -280,7 +286,7 @@ export class Engine {
 
   /** What this engine had to take otherwise than described, in words. */
   get notes(): readonly string[] {
-    return [...this.plan.warnings, ...chestNotes(this.description, this.leastChestM3)];
+    return [...this.plan.warnings, ...vesselNotes(this.description, this.leastM3)];
   }
 
   private tellVoices(): void {

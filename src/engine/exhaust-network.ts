@@ -4,6 +4,7 @@ import { FiniteVolumePipe } from "../flow/finite-volume-pipe.js";
 import { Junction } from "../flow/junction.js";
 import { Mouth, type MouthSurroundings } from "../flow/mouth.js";
 import { PortEnd, type Ports } from "../flow/port-end.js";
+import { lastStageOf } from "../gear/stages.js";
 import { wallDragRatio } from "../flow/wall-drag.js";
 import { FLANGED_END_CORRECTION_RATIO, UNFLANGED_END_CORRECTION_RATIO } from "../quantities/constants.js";
 import type { EngineDescription, PipeDescription } from "./engine-description.js";
@@ -76,7 +77,9 @@ export class ExhaustNetwork {
     const passages =
       first === null
         ? []
-        : gear.crankAnglesRad.map(() => makePipe(first.lengthM, first.boreM, blastPipe === null ? nozzle : null));
+        : Array.from({ length: lastStageOf(gear).cylinderCount }, () =>
+            makePipe(first.lengthM, first.boreM, blastPipe === null ? nozzle : null),
+          );
     const blast = blastPipe === null ? null : makePipe(blastPipe.lengthM, blastPipe.boreM, nozzle);
     this.pipes = blast === null ? passages : [...passages, blast];
     const portCount = ports.areaM2.length;

@@ -37,6 +37,8 @@ export interface FittingsDescription {
   /** Each cylinder end's relief valve: lifts at `reliefPa`, absolute. */
   readonly reliefAreaM2: number;
   readonly reliefPa: number;
+  /** The same in each later stage; left out: as the first. */
+  readonly laterReliefsPa?: readonly number[];
   /** Whether slide valves may lift from their faces when the cylinder stands above the chest. */
   readonly valvesLift: boolean;
   readonly whistle: WhistleDescription | null;

@@ -4,7 +4,7 @@ import type { EngineDescription } from "./engine-description.js";
 import type { EngineParts } from "./engine-parts.js";
 import { ValveLeak } from "./valve-leak.js";
 
-/** Past the valve into the exhaust passages, and past the rings from end to end or to the air. */
+/** Past the valves of the last stage into the exhaust passages, and past the rings from end to end or to the air. */
 export class Leakage {
   private readonly opening: Opening;
   private readonly rush: Rush;
@@ -27,7 +27,9 @@ export class Leakage {
     this.rush = new Rush(parts.exponent);
     this.flowFactor = chokedFlowFactor(parts.exponent);
     const { gear, idealised, leaks } = description;
-    this.valve = new ValveLeak(parts, idealised ? 0 : leaks.valveM2, holdTicks);
+    // What feeds the last stage leaks into the exhaust.
+    const lastChest = parts.receivers.at(-1) ?? parts.chest;
+    this.valve = new ValveLeak(parts, lastChest, idealised ? 0 : leaks.valveM2, holdTicks);
     this.ringKgPerS = new Float64Array(gear.crankAnglesRad.length);
     this.ringW = new Float64Array(gear.crankAnglesRad.length);
     this.ringAirKgPerS = new Float64Array(gear.crankAnglesRad.length);

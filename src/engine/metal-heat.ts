@@ -11,7 +11,6 @@ export class MetalHeat {
   constructor(
     private readonly parts: EngineParts,
     private readonly metals: readonly CylinderMetal[],
-    private readonly clearanceRatio: number,
   ) {
     this.heatToGasW = new Float64Array(parts.ends.count);
   }
@@ -23,7 +22,7 @@ export class MetalHeat {
 
   /** Finds the heat from metal to gas, to be held for `holdTicks` ticks. */
   measure(holdTicks: number): void {
-    const { metals, heatToGasW, clearanceRatio } = this;
+    const { metals, heatToGasW } = this;
     const { ends, motion } = this.parts;
     const stepS = holdTicks * this.parts.stepS;
     const perCylinder = ends.count / metals.length;
@@ -34,7 +33,7 @@ export class MetalHeat {
       for (let j = 0; j < perCylinder; j++) {
         const i = k * perCylinder + j;
         query[0] = ends.temperatureK[i]!;
-        query[1] = ends.volumeM3[i]! - clearanceRatio * motion.sweptM3[i]!;
+        query[1] = ends.volumeM3[i]! - motion.clearanceM3[i]!;
         query[2] = ends.massKg[i]!;
         query[3] = stepS;
         query[4] = ends.wetJPerKg[i]!;

@@ -1,4 +1,6 @@
 import type { Mouth } from "../flow/mouth.js";
+import type { Motion } from "../gear/motion.js";
+import type { ExhaustNetwork } from "./exhaust-network.js";
 
 /**
  * What the fluid engine tells the sound each tick: one row, overwritten by the next. Flows are positive as in normal
@@ -33,7 +35,14 @@ export class PulseRecord {
 
   private readonly arrays: Float64Array[] = [];
 
-  constructor(mouthCount: number, endCount: number, passageCount: number, cylinderCount: number) {
+  /** @param chestEndCount ends that take their steam from the chest, the first ones: all but those of later stages */
+  constructor(
+    mouthCount: number,
+    endCount: number,
+    passageCount: number,
+    cylinderCount: number,
+    readonly chestEndCount: number = endCount,
+  ) {
     const array = (count: number): Float64Array => {
       const made = new Float64Array(count);
       this.arrays.push(made);
@@ -75,4 +84,9 @@ export class PulseRecord {
       this.mouthDensityKgPerM3[i] = mouth.densityKgPerM3;
     }
   }
+}
+
+/** The record of an engine's motion and pipes. */
+export function pulseRecordOf({ mouths, portEnds }: ExhaustNetwork, { ends, stages, position }: Motion): PulseRecord {
+  return new PulseRecord(mouths.length, ends.length, portEnds.length, position.length, stages[0]!.endCount);
 }

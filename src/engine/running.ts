@@ -53,7 +53,7 @@ export class Running {
 
   /** @throws RangeError for iron that cannot turn */
   constructor(
-    private readonly parts: Pick<EngineParts, "motion" | "ends" | "chest" | "network" | "stepS">,
+    private readonly parts: Pick<EngineParts, "motion" | "ends" | "chest" | "receivers" | "network" | "stepS">,
     description: EngineDescription,
     private readonly running: RunningDescription,
     private readonly voice: VoiceRecord,

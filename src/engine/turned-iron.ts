@@ -25,7 +25,7 @@ export class TurnedIron {
   private isSteady = false;
 
   constructor(
-    parts: Pick<EngineParts, "motion" | "ends" | "chest" | "network" | "stepS">,
+    parts: Pick<EngineParts, "motion" | "ends" | "chest" | "receivers" | "network" | "stepS">,
     description: EngineDescription,
     running: RunningDescription,
     private readonly voice: VoiceRecord,

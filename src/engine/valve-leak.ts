@@ -1,6 +1,7 @@
 import { chokedFlowFactor, criticalPressureRatio, Opening } from "../flow/orifice.js";
 import { Rush } from "../flow/rush.js";
 import { boilerSoundSpeedMPerS } from "./engine-fluid.js";
+import type { Vessel } from "../flow/vessel.js";
 import type { EngineParts } from "./engine-parts.js";
 
 /** A leak that in the time it is held passes less than this share of the chest, and of the pipe's bore, may be held. [common practice] */
@@ -24,13 +25,14 @@ export class ValveLeak {
   private valveW = 0.5;
   private valveAirKgPerS = 0.5;
 
-  /** @param holdTicks for how many ticks a slight leak is held */
+  /** @param chest what feeds the valves @param holdTicks for how many ticks a slight leak is held */
   constructor(
     private readonly parts: EngineParts,
+    private readonly chest: Vessel,
     leakM2: number,
     holdTicks: number,
   ) {
-    const { chest, exponent, network, states, stepS } = parts;
+    const { exponent, network, states, stepS } = parts;
     this.opening = new Opening(criticalPressureRatio(exponent));
     this.rush = new Rush(exponent);
     this.flowFactor = chokedFlowFactor(exponent);
@@ -58,8 +60,8 @@ export class ValveLeak {
   /** Finds the leak from the state as it is, to be held for `holdTicks` ticks; it takes no more than makes the pressures equal. */
   measure(holdTicks: number): void {
     if (this.isTight) return;
-    const { chest, network, exponent, record, stepS } = this.parts;
-    const { opening, rush, flowFactor, areaM2 } = this;
+    const { network, exponent, record, stepS } = this.parts;
+    const { chest, opening, rush, flowFactor, areaM2 } = this;
     const portEnds = network.portEnds;
     const chestPa = chest.pressurePa;
     const enthalpy = chest.enthalpyJPerKg;
@@ -104,7 +106,7 @@ export class ValveLeak {
 
   /** Takes the leak last measured from the chest; the port ends hold their own shares. */
   process(): void {
-    const { chest } = this.parts;
+    const { chest } = this;
     chest.massFlowKgPerS -= this.valveKgPerS;
     chest.energyFlowW -= this.valveW;
     chest.airFlowKgPerS -= this.valveAirKgPerS;

@@ -1,3 +1,5 @@
+import { isSettable } from "../gear/gear-description.js";
+import type { Stage } from "../gear/stages.js";
 import type { EngineParts } from "./engine-parts.js";
 import type { VoiceRecord } from "./voice-record.js";
 
@@ -10,12 +12,20 @@ const cavityShare = 0.5;
  * cylinder ends in the ports. An engine that drifts with its regulator shut compresses beyond the chest and throws them up.
  */
 export class ValveLift {
+  /** Per cylinder. */
+  private readonly mayLift: readonly boolean[];
+  private readonly stageOf: readonly number[];
+
   /** @param lifts false for valves that cannot: piston valves, inside admission, oscillating cylinders */
   constructor(
-    private readonly parts: Pick<EngineParts, "ends" | "chest" | "network">,
+    private readonly parts: Pick<EngineParts, "ends" | "motion" | "chest" | "receivers" | "network">,
     private readonly lifts: boolean,
     private readonly voice: VoiceRecord,
   ) {
+    const { stages } = parts.motion;
+    const outside = ({ valveGear }: Stage) => !isSettable(valveGear) || valveGear.admission === "outside";
+    this.mayLift = stages.flatMap((stage) => Array<boolean>(stage.cylinderCount).fill(outside(stage)));
+    this.stageOf = stages.flatMap(({ cylinderCount }, s) => Array<number>(cylinderCount).fill(s));
     this.reset();
   }
 
@@ -27,18 +37,26 @@ export class ValveLift {
   /** Writes the push on every valve for the pressures last reached. */
   process(): void {
     if (!this.lifts) return;
-    const { ends, chest, network } = this.parts;
+    const { ends, motion, chest, receivers, network } = this.parts;
+    const lastStage = receivers.length;
+    const firstOut = motion.stages[lastStage]!.firstCylinder;
     const { valveLiftPa } = this.voice;
     const { reachedPa } = ends;
     const { portEnds } = network;
     const endsPerCylinder = reachedPa.length / valveLiftPa.length;
     for (let k = 0; k < valveLiftPa.length; k++) {
+      if (!this.mayLift[k]!) continue;
+      const stage = this.stageOf[k]!;
+      const abovePa = stage === 0 ? chest.pressurePa : receivers[stage - 1]!.pressurePa;
       const head = endsPerCylinder * k;
       let portsPa = reachedPa[head]!;
       if (endsPerCylinder === 2) portsPa = 0.5 * (portsPa + reachedPa[head + 1]!);
-      const cavityPa = portEnds[portEnds.length > 1 ? k : 0]!.facePressurePa;
+      const cavityPa =
+        stage < lastStage
+          ? receivers[stage]!.pressurePa
+          : portEnds[portEnds.length > 1 ? k - firstOut : 0]!.facePressurePa;
       const underPa = cavityShare * cavityPa + (1 - cavityShare) * portsPa;
-      valveLiftPa[k] = Math.max(0, underPa - chest.pressurePa);
+      valveLiftPa[k] = Math.max(0, underPa - abovePa);
     }
   }
 }

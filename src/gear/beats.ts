@@ -26,14 +26,14 @@ export interface BeatsOfTurn {
 export const DISTINCT_BEAT_DEG = 2;
 
 /**
- * The exhaust beats of one turn, for a machine that exhausts to the air.
+ * The exhaust beats of one turn, for a machine that exhausts to the air: of the ends of its last stage.
  *
  * @param events of `eventsOfTurn`, for the same machine, gear and direction
  */
 export function beatsOfTurn(motion: Motion, events: readonly EndEvents[], direction: RunningDirection): BeatsOfTurn {
   const releases: { cylinder: number; end: CylinderEnd; shaftDeg: number; index: number }[] = [];
   events.forEach(({ cylinder, end, releaseDeg }, index) => {
-    if (releaseDeg === null || motion.portAreaMaxM2[index] === 0) return;
+    if (releaseDeg === null || motion.portAreaMaxM2[index] === 0 || index < motion.firstOutEnd) return;
     const offsetDeg = (motion.crankAngleRad(cylinder, 0) * 180) / Math.PI;
     releases.push({ cylinder, end, shaftDeg: wrappedDeg(direction * releaseDeg - offsetDeg), index });
   });

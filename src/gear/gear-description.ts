@@ -1,7 +1,7 @@
 /** Which end of a cylinder: `head` is the cover away from the crank. */
 export type CylinderEnd = "head" | "crank";
 
-/** One cylinder's iron, the same for every cylinder of a machine. SI units. */
+/** One cylinder's iron, the same for every cylinder of a stage. SI units. */
 export interface CylinderGeometry {
   readonly boreM: number;
   readonly strokeM: number;
@@ -83,11 +83,21 @@ export type Fault =
   | { readonly kind: "ringLeak"; readonly cylinder: number; readonly areaM2: number }
   | { readonly kind: "portChoke"; readonly cylinder: number; readonly end: CylinderEnd; readonly toRatio: number };
 
+/** Cylinders that work with what those before them have done with. Stroke, connecting rod and acting are the first's. */
+export interface LaterStage {
+  readonly cylinder: CylinderGeometry;
+  readonly cylinderCount: number;
+  readonly valveGear: EccentricGear | EventsGear;
+}
+
 /** Everything about the iron that decides where valve events fall. */
 export interface GearDescription {
+  /** Of the cylinders that take steam from the chest: all of them, unless there are later stages. */
   readonly cylinder: CylinderGeometry;
-  /** One per cylinder; the first is 0. Crank k stands at shaft angle + crankAnglesRad[k]. */
+  /** One per cylinder, those of later stages last; the first is 0. Crank k stands at shaft angle + crankAnglesRad[k]. */
   readonly crankAnglesRad: readonly number[];
   readonly valveGear: ValveGear;
+  /** Left out: there are none. Otherwise the first gear is one that is set by a cut-off. */
+  readonly laterStages?: readonly LaterStage[];
   readonly faults: readonly Fault[];
 }

@@ -1,14 +1,14 @@
 import { cos, sin } from "../quantities/portable-maths.js";
-import { fullGearQuarterThrowM, QuarterThrow } from "./equivalent-eccentric.js";
+import { fullGearCutoffRatio, fullGearQuarterThrowM, QuarterThrow } from "./equivalent-eccentric.js";
 import { CrankTurn } from "./crank-turn.js";
 import { faultsOfCylinder, requireFaultsFit } from "./faults-of-gear.js";
-import type { CylinderEnd, GearDescription } from "./gear-description.js";
-import { HarmonicValves } from "./harmonic-valves.js";
+import { type CylinderEnd, type GearDescription, isSettable } from "./gear-description.js";
 import { OscillatingPorts } from "./oscillating.js";
 import { requireCylinder } from "./require-cylinder.js";
 import { SliderCranks, pistonPositionRatio } from "./slider-crank.js";
+import { StageValves } from "./stage-valves.js";
+import { type Stage, stagesOf } from "./stages.js";
 import { TrippedValves } from "./tripped-valves.js";
-import { valveDimensions } from "./valve-dimensions.js";
 
 /** One end of one cylinder. */
 export interface MotionEnd {
@@ -32,6 +32,10 @@ export interface MotionEnd {
  */
 export class Motion {
   readonly ends: readonly MotionEnd[];
+  /** As steam goes through them; their ends follow each other in every array. */
+  readonly stages: readonly Stage[];
+  /** The ends from this one on exhaust to the air or the condenser; those before it into a receiver. */
+  readonly firstOutEnd: number;
   readonly steamAreaM2: Float64Array;
   readonly exhaustAreaM2: Float64Array;
   /** Clearance and what the piston has left free so far. */
@@ -41,7 +45,9 @@ export class Motion {
   readonly sweptM3: Float64Array;
   /** The port fully open, less its choke. */
   readonly portAreaMaxM2: Float64Array;
-  /** Inside admission has the events of outside admission from a valve that moves the other way. */
+  /**
+   * Of the first stage. Inside admission has the events of outside admission from a valve that moves the other way.
+   */
   readonly admission: "outside" | "inside";
   /** One number: the shaft angle last processed, or the one that `processShaft` is to take. */
   readonly shaftRad: Float64Array;
@@ -54,10 +60,10 @@ export class Motion {
   readonly pistonMPerRad: Float64Array;
   readonly pistonMPerRad2: Float64Array;
   readonly valveMPerRad: Float64Array;
-  /** A greater opening than this does not widen the port. */
-  readonly openingMaxM: number;
+  /** Left at dead centre, per end. */
+  readonly clearanceM3: Float64Array;
 
-  private readonly clearanceM3: Float64Array;
+  private readonly openingsMaxM: Float64Array;
   private readonly endsPerCylinder: 1 | 2;
   private readonly crankOffsetRad: Float64Array;
   private readonly turn: CrankTurn;
@@ -67,7 +73,11 @@ export class Motion {
   private readonly strokeM: number;
   private readonly sliders: SliderCranks;
   private readonly throwFinder: QuarterThrow | null;
-  private readonly valves: HarmonicValves | null;
+  private readonly firstFullQuarterM: number;
+  /** One for each stage; empty where no eccentric moves them. */
+  private readonly stageValves: readonly StageValves[];
+  /** -1 where outside admission moves the valve away from the head to admit there, else 1; per cylinder. */
+  private readonly towardsHead: Float64Array;
   private readonly swinging: OscillatingPorts | null;
   /** Of a pump without a crank: its owner moves the pistons in `position` and the valves after them. */
   readonly tripped: TrippedValves | null;
@@ -82,33 +92,8 @@ export class Motion {
     const endCount = cylinderCount * endsPerCylinder;
     const faults = gear.crankAnglesRad.map((_, k) => faultsOfCylinder(gear, k + 1));
     this.endsPerCylinder = endsPerCylinder;
-    if (valveGear.kind === "tripped") {
-      this.throwFinder = null;
-      this.valves = null;
-      this.swinging = null;
-      this.tripped = new TrippedValves(valveGear, faults, endsPerCylinder);
-      this.portAreaMaxM2 = this.tripped.portAreaMaxM2;
-      this.admission = "outside";
-      this.openingMaxM = valveGear.portWidthM;
-    } else if (valveGear.kind === "oscillating") {
-      this.throwFinder = null;
-      this.valves = null;
-      this.tripped = null;
-      this.swinging = new OscillatingPorts(valveGear, cylinder.strokeM, faults, endsPerCylinder);
-      this.portAreaMaxM2 = this.swinging.portAreaMaxM2;
-      this.admission = "outside";
-      this.openingMaxM = valveGear.portDiameterM;
-    } else {
-      const valve = valveDimensions(valveGear);
-      this.throwFinder = new QuarterThrow(valve);
-      this.valves = new HarmonicValves(valve, faults, endsPerCylinder);
-      this.valves.setQuarterThrow(fullGearQuarterThrowM(valve));
-      this.swinging = null;
-      this.tripped = null;
-      this.portAreaMaxM2 = this.valves.portAreaMaxM2;
-      this.admission = valveGear.admission;
-      this.openingMaxM = valveGear.portWidthM;
-    }
+    this.stages = stagesOf(gear);
+    this.firstOutEnd = this.stages.at(-1)!.firstEnd;
     this.rodRatio = cylinder.connectingRodM / (cylinder.strokeM / 2);
     this.crankOffsetRad = Float64Array.from(faults, (fault, k) => gear.crankAnglesRad[k]! + fault.crankLeadRad);
     this.turn = new CrankTurn(this.crankOffsetRad);
@@ -119,27 +104,59 @@ export class Motion {
     this.pistonMPerRad = new Float64Array(cylinderCount);
     this.pistonMPerRad2 = new Float64Array(cylinderCount);
     this.valveMPerRad = new Float64Array(cylinderCount);
-
+    this.towardsHead = new Float64Array(cylinderCount).fill(-1);
     this.steamAreaM2 = new Float64Array(endCount);
     this.exhaustAreaM2 = new Float64Array(endCount);
     this.volumeM3 = new Float64Array(endCount);
-    const boreAreaM2 = 0.25 * Math.PI * cylinder.boreM * cylinder.boreM;
-    const rodAreaM2 = 0.25 * Math.PI * cylinder.pistonRodM * cylinder.pistonRodM;
-    const ends: MotionEnd[] = [];
-    for (let i = 0; i < endCount; i++) {
-      const isHead = i % endsPerCylinder === 0;
-      ends.push({ cylinder: Math.floor(i / endsPerCylinder) + 1, end: isHead ? "head" : "crank" });
+    this.openingsMaxM = new Float64Array(endCount);
+    this.stageValves = this.stages.flatMap((stage) =>
+      isSettable(stage.valveGear)
+        ? [new StageValves(stage, stage.valveGear, faults, this.turn, this, this.valveMPerRad)]
+        : [],
+    );
+    const [first] = this.stageValves;
+    this.throwFinder = first === undefined ? null : new QuarterThrow(first.valve);
+    if (first !== undefined) this.cutoffRatio[0] = fullGearCutoffRatio(first.valve);
+    this.firstFullQuarterM = first === undefined ? 0 : fullGearQuarterThrowM(first.valve);
+    this.swinging =
+      valveGear.kind === "oscillating"
+        ? new OscillatingPorts(valveGear, cylinder.strokeM, faults, endsPerCylinder)
+        : null;
+    this.tripped = valveGear.kind === "tripped" ? new TrippedValves(valveGear, faults, endsPerCylinder) : null;
+    this.admission = first === undefined ? "outside" : first.admission;
+    const kept = this.swinging ?? this.tripped;
+    this.portAreaMaxM2 = kept === null ? new Float64Array(endCount) : kept.portAreaMaxM2;
+    this.openingsMaxM.fill(valveGear.kind === "oscillating" ? valveGear.portDiameterM : valveGear.portWidthM);
+    for (const { valves, admission, openingMaxM, firstEnd, firstCylinder } of this.stageValves) {
+      this.portAreaMaxM2.set(valves.portAreaMaxM2, firstEnd);
+      this.openingsMaxM.fill(openingMaxM, firstEnd);
+      this.towardsHead.fill(admission === "outside" ? -1 : 1, firstCylinder);
     }
-    this.ends = ends;
-    this.pistonAreaM2 = Float64Array.from(ends, ({ end }) => (end === "head" ? boreAreaM2 : boreAreaM2 - rodAreaM2));
-    this.sweptM3 = this.pistonAreaM2.map((areaM2) => areaM2 * cylinder.strokeM);
-    this.clearanceM3 = this.sweptM3.map((sweptM3) => sweptM3 * cylinder.clearanceRatio);
+    this.ends = Array.from({ length: endCount }, (_, i) => ({
+      cylinder: Math.floor(i / endsPerCylinder) + 1,
+      end: i % endsPerCylinder === 0 ? "head" : "crank",
+    }));
+    this.pistonAreaM2 = new Float64Array(endCount);
+    this.clearanceM3 = new Float64Array(endCount);
+    this.sweptM3 = new Float64Array(endCount);
+    for (const stage of this.stages) this.sizeEnds(stage);
     this.process(0);
     this.processSlopes();
   }
 
+  private sizeEnds({ cylinder, firstEnd, endCount }: Stage): void {
+    const boreAreaM2 = 0.25 * Math.PI * cylinder.boreM * cylinder.boreM;
+    const rodAreaM2 = 0.25 * Math.PI * cylinder.pistonRodM * cylinder.pistonRodM;
+    for (let i = firstEnd; i < firstEnd + endCount; i++) {
+      const areaM2 = this.ends[i]!.end === "head" ? boreAreaM2 : boreAreaM2 - rodAreaM2;
+      this.pistonAreaM2[i] = areaM2;
+      this.sweptM3[i] = areaM2 * cylinder.strokeM;
+      this.clearanceM3[i] = this.sweptM3[i]! * cylinder.clearanceRatio;
+    }
+  }
+
   /**
-   * Sets the gear of every cylinder. No effect on oscillating cylinders.
+   * Sets the gear of the first stage; later ones stay in full gear and go over with it. No effect on oscillating cylinders.
    *
    * @param cutoffRatio nominal, signed, as `resolveCutoff` returns it; negative is backward gear. Beyond full gear it
    *   stays in full gear; nearer mid gear than the gear can cut off it is mid gear.
@@ -157,10 +174,12 @@ export class Motion {
 
   /** Settings only: the same for the cut-off in `cutoffRatio[0]`, from -1 to 1, as a running engine asks for it. */
   takeCutoff(): void {
-    if (this.valves === null || this.throwFinder === null) return;
-    this.throwFinder.cutoffRatio[0] = this.cutoffRatio[0]!;
-    this.throwFinder.find();
-    this.valves.takeQuarterThrow(this.throwFinder.quarterM);
+    const { throwFinder, stageValves } = this;
+    if (throwFinder === null) return;
+    throwFinder.cutoffRatio[0] = this.cutoffRatio[0]!;
+    throwFinder.find();
+    stageValves[0]!.valves.takeQuarterThrow(throwFinder.quarterM);
+    for (let s = 1; s < stageValves.length; s++) stageValves[s]!.follow(throwFinder.quarterM, this.firstFullQuarterM);
   }
 
   /** Back to shaft angle 0. The gear stays as set. */
@@ -180,12 +199,12 @@ export class Motion {
 
   /** Fills the areas and volumes for the angle in `shaftRad`. Allocates nothing. */
   processShaft(): void {
-    const { turn, valves, swinging, tripped, position, volumeM3, clearanceM3, sweptM3, endsPerCylinder } = this;
+    const { turn, stageValves, swinging, tripped, position, volumeM3, clearanceM3, sweptM3, endsPerCylinder } = this;
     const { cosine, sine } = turn;
     turn.turn();
-    if (valves !== null) {
+    if (stageValves.length > 0) {
       this.sliders.fill(cosine, sine, position);
-      valves.fillAreas(cosine, sine, this.steamAreaM2, this.exhaustAreaM2);
+      for (let s = 0; s < stageValves.length; s++) stageValves[s]!.fillAreas();
     } else if (swinging !== null) {
       swinging.fill(cosine, sine, position, this.steamAreaM2, this.exhaustAreaM2);
     } else if (tripped !== null) {
@@ -202,19 +221,18 @@ export class Motion {
 
   /** Fills the derivatives by the crank angle, for the shaft angle last processed. Allocates nothing. */
   processSlopes(): void {
-    const { turn, valves, swinging, pistonMPerRad, pistonMPerRad2, valveMPerRad, strokeM } = this;
+    const { turn, stageValves, swinging, pistonMPerRad, pistonMPerRad2, valveMPerRad, towardsHead, strokeM } = this;
     const { cosine, sine } = turn;
-    if (valves !== null) {
+    if (stageValves.length > 0) {
       this.sliders.fillSlopes(cosine, sine, pistonMPerRad, pistonMPerRad2);
-      valves.fillSlopes(cosine, sine, valveMPerRad);
+      for (let s = 0; s < stageValves.length; s++) stageValves[s]!.fillSlopes();
     } else if (swinging !== null) {
       swinging.fillSlopes(cosine, sine, pistonMPerRad, pistonMPerRad2);
     }
-    const towardsHead = this.admission === "outside" ? -1 : 1;
     for (let k = 0; k < pistonMPerRad.length; k++) {
       pistonMPerRad[k] = strokeM * pistonMPerRad[k]!;
       pistonMPerRad2[k] = strokeM * pistonMPerRad2[k]!;
-      valveMPerRad[k] = towardsHead * valveMPerRad[k]!;
+      valveMPerRad[k] = towardsHead[k]! * valveMPerRad[k]!;
     }
   }
 
@@ -232,11 +250,12 @@ export class Motion {
 
   /**
    * How far the steam port of an end, by its place in `ends`, is open: the width uncovered, or for round ports their
-   * overlap on the line of centres. Not capped at `openingMaxM`; negative: shut by that much. Metres.
+   * overlap on the line of centres. Not capped at `openingMaxM(endIndex)`; negative: shut by that much. Metres.
    */
   steamOpeningM(endIndex: number, shaftRad: number): number {
     const crankRad = this.crankAngleRad(this.ends[endIndex]!.cylinder, shaftRad);
-    if (this.valves !== null) return this.valves.steamOpeningM(endIndex, cos(crankRad), sin(crankRad));
+    const stage = this.stageOfEnd(endIndex);
+    if (stage !== null) return stage.valves.steamOpeningM(endIndex - stage.firstEnd, cos(crankRad), sin(crankRad));
     const towards = this.ends[endIndex]!.end === "head" ? 1 : -1;
     return this.swinging === null ? 0 : this.swinging.openingM(cos(crankRad), sin(crankRad), towards);
   }
@@ -244,7 +263,8 @@ export class Motion {
   /** The same for the exhaust port. */
   exhaustOpeningM(endIndex: number, shaftRad: number): number {
     const crankRad = this.crankAngleRad(this.ends[endIndex]!.cylinder, shaftRad);
-    if (this.valves !== null) return this.valves.exhaustOpeningM(endIndex, cos(crankRad), sin(crankRad));
+    const stage = this.stageOfEnd(endIndex);
+    if (stage !== null) return stage.valves.exhaustOpeningM(endIndex - stage.firstEnd, cos(crankRad), sin(crankRad));
     const towards = this.ends[endIndex]!.end === "head" ? -1 : 1;
     return this.swinging === null ? 0 : this.swinging.openingM(cos(crankRad), sin(crankRad), towards);
   }
@@ -255,9 +275,20 @@ export class Motion {
    * oscillating cylinders. Metres.
    */
   valvePositionM(cylinder: number, shaftRad: number): number {
-    if (this.valves === null) return 0;
+    const stage = this.stageOfEnd((cylinder - 1) * this.endsPerCylinder);
+    if (stage === null) return 0;
     const crankRad = this.crankAngleRad(cylinder, shaftRad);
-    const towardsAdmissionM = this.valves.displacementM(cylinder - 1, cos(crankRad), sin(crankRad));
-    return this.admission === "outside" ? -towardsAdmissionM : towardsAdmissionM;
+    const ownIndex = cylinder - 1 - stage.firstCylinder;
+    const towardsAdmissionM = stage.valves.displacementM(ownIndex, cos(crankRad), sin(crankRad));
+    return stage.admission === "outside" ? -towardsAdmissionM : towardsAdmissionM;
+  }
+
+  /** A greater opening of this end, by its place in `ends`, does not widen the port. */
+  openingMaxM(endIndex: number): number {
+    return this.openingsMaxM[endIndex]!;
+  }
+
+  private stageOfEnd(endIndex: number): StageValves | null {
+    return this.stageValves.filter(({ firstEnd }) => firstEnd <= endIndex).at(-1) ?? null;
   }
 }

@@ -53,8 +53,9 @@ function eventsOfEnd(motion: Motion, index: number, direction: RunningDirection)
     const fromHead = motion.pistonPositionRatio(cylinder, shaftOf(angleRad));
     return end === "head" ? fromHead : 1 - fromHead;
   };
-  const steam = openingTurn(steamM, motion.openingMaxM);
-  const exhaust = openingTurn(exhaustM, motion.openingMaxM);
+  const mostM = motion.openingMaxM(index);
+  const steam = openingTurn(steamM, mostM);
+  const exhaust = openingTurn(exhaustM, mostM);
   const admission = steam.opensRad === null ? null : wrapped(steam.opensRad, -Math.PI);
   // Cut-off follows admission and compression follows release within the turn.
   const cutoff = steam.shutsRad === null || admission === null ? null : wrapped(steam.shutsRad, admission);
@@ -74,8 +75,8 @@ function eventsOfEnd(motion: Motion, index: number, direction: RunningDirection)
     releaseStrokeRatio: release === null ? null : outwardRatio(release, doneRatio),
     compressionStrokeRatio: compression === null ? null : returnRatio(compression, doneRatio),
     leadM: steamM(0),
-    maxSteamOpeningM: Math.min(motion.openingMaxM, Math.max(0, steam.greatestM)),
-    maxExhaustOpeningM: Math.min(motion.openingMaxM, Math.max(0, exhaust.greatestM)),
+    maxSteamOpeningM: Math.min(mostM, Math.max(0, steam.greatestM)),
+    maxExhaustOpeningM: Math.min(mostM, Math.max(0, exhaust.greatestM)),
   };
 }
 

@@ -32,7 +32,7 @@ export class FlowRows {
   /** Per cylinder: leak to the air. */
   readonly airLeakMass: number;
   readonly airLeakSpeed: number;
-  /** The loudest rush on the inlet side: regulator, or the end that takes most steam; and speed of its jet. */
+  /** The loudest rush on the inlet side: regulator, or the end that takes most steam from the chest; and speed of its jet. */
   readonly steamMass: number;
   readonly steamSpeed: number;
 
@@ -103,7 +103,7 @@ export class FlowRows {
     }
     let most = 0;
     let speed = 0;
-    for (let e = 0; e < record.endSteamKgPerS.length; e++) {
+    for (let e = 0; e < record.chestEndCount; e++) {
       const signed = record.endSteamKgPerS[e]!;
       const steam = signed < 0 ? -signed : signed;
       if (steam > most) {

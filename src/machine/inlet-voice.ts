@@ -30,7 +30,7 @@ export class InletVoice {
     const { description, motion } = engine;
     const { distanceM, seed } = settings;
     const { valveGear } = description.gear;
-    const greatestAreaM2 = Math.max(...motion.portAreaMaxM2);
+    const greatestAreaM2 = Math.max(...motion.portAreaMaxM2.subarray(0, motion.stages[0]!.endCount));
     const openingM =
       valveGear.kind === "oscillating"
         ? Math.sqrt((4 / Math.PI) * greatestAreaM2)

@@ -30,11 +30,11 @@ export class Iron {
     turnsItself: boolean,
     hasVoices: boolean,
   ) {
-    const { description, motion, ends, chest, network, plan, side } = engine;
+    const { description, motion, ends, chest, receivers, network, plan, side } = engine;
     const { running, pump } = description;
     this.governsCutoff = running?.governor?.acts === "cutoff";
     this.regulatorShareRatio = this.cutoffShareRatio = 1;
-    const parts = { motion, ends, chest, network, stepS: plan.stepS };
+    const parts = { motion, ends, chest, receivers, network, stepS: plan.stepS };
     const { cylinder, valveGear } = description.gear;
     if (valveGear.kind === "tripped" && pump !== undefined && pump !== null) {
       const { pressurePa } = description.ambient;

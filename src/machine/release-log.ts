@@ -2,7 +2,7 @@ import type { Engine } from "../engine/engine.js";
 import { ReleaseWatch } from "../engine/release-watch.js";
 import { BeatLog } from "./beat-log.js";
 
-/** Writes down every release of a running engine, on the geometry itself where there is a crank. */
+/** Writes down every release to the air or the condenser of a running engine, on the geometry itself where there is a crank. */
 export class ReleaseLog {
   readonly beats = new BeatLog(1024);
 
@@ -36,9 +36,9 @@ export class ReleaseLog {
 
   /** Call after it: `tick` counts the ticks gone, itself among them. */
   end(tick: number): void {
-    const areas = this.engine.motion.exhaustAreaM2;
+    const { exhaustAreaM2: areas, firstOutEnd } = this.engine.motion;
     const { wasShut, watch, stepS } = this;
-    for (let i = 0; i < wasShut.length; i++) {
+    for (let i = firstOutEnd; i < wasShut.length; i++) {
       if (wasShut[i] !== 1 || !(areas[i]! > 0)) continue;
       const before = this.beforeRad[0]!;
       const after = this.shaftRad[0]!;

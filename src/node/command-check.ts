@@ -4,6 +4,7 @@ import { checkMachine } from "../offline/check.js";
 import type { EngineDescription } from "../engine/engine-description.js";
 import { faultWords } from "../offline/reported-faults.js";
 import { readableQuantity } from "../quantities/readable-quantity.js";
+import { FOOT_M, POUND_FORCE_N, POUND_KG } from "../quantities/unit-definition.js";
 import { formatQuantity } from "../quantities/units.js";
 import type { Answerer, CommandAnswer } from "./command-answer.js";
 import { flowWords } from "./flow-words.js";
@@ -13,6 +14,7 @@ import { columns, shown, shownLines } from "./terminal-text.js";
 
 // As many as fit a line. [common practice]
 const resonancesShown = 12;
+const kilowattsPerHorsePower = 0.55 * FOOT_M * POUND_FORCE_N;
 
 /** `fourbeat check MACHINE`: what was assumed, what looks odd, and what the numbers come to. */
 export function addCheckCommand(program: Command, answer: Answerer): void {
@@ -47,7 +49,9 @@ function checkAnswer({ machine, path }: MachineInput): CommandAnswer {
       ? []
       : [["full gear", `cuts off at ${(100 * report.fullGearCutoffRatio).toFixed(1)} %`] satisfies [string, string]]),
     ["power", readableQuantity(report.powerW, "power")],
+    ...steamRate(machine.description, report.steamKgPerS, report.powerW),
     ["mean effective", pressures.join(", ")],
+    ...receivers(report.receiverPressurePa ?? [], machine.description),
     ["piston speed", `${report.pistonSpeedMPerS.toFixed(2)} m/s`],
     ["resonances", resonances === "" ? "none" : `${resonances}${more > 0 ? ` and ${more} more` : ""} Hz`],
     ["balances", `mass ${closure(report.massResidualRatio)}, energy ${closure(report.energyResidualRatio)}`],
@@ -78,6 +82,20 @@ function checkAnswer({ machine, path }: MachineInput): CommandAnswer {
 function endNames({ cylinder, crankAnglesRad }: GearDescription): string[] {
   const ends = cylinder.acting === "double" ? ["head", "crank"] : ["head"];
   return crankAnglesRad.flatMap((_, i) => ends.map((end) => `${i + 1} ${end}`));
+}
+
+/** What an indicated power is bought with, as the handbooks give it. */
+function steamRate({ workingFluid }: EngineDescription, steamKgPerS: number, powerW: number): [string, string][] {
+  if (workingFluid !== "steam" || !(powerW > 0 && steamKgPerS > 0)) return [];
+  const kgPerKWh = (3.6e6 * steamKgPerS) / powerW;
+  const lbPerIhpHour = (kgPerKWh * kilowattsPerHorsePower) / POUND_KG;
+  return [["steam rate", `${kgPerKWh.toPrecision(3)} kg/kWh (${lbPerIhpHour.toPrecision(3)} lb/ihp h)`]];
+}
+
+function receivers(pressuresPa: readonly number[], { ambient }: EngineDescription): [string, string][] {
+  const atmospherePa = ambient.pressurePa;
+  const words = pressuresPa.map((pa) => formatQuantity(pa, "pressure", "bar abs", { atmospherePa, digits: 3 }));
+  return words.length === 0 ? [] : [[words.length === 1 ? "receiver" : "receivers", words.join(", ")]];
 }
 
 /** What comes in against what goes out and stays, over a turn. */

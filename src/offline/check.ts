@@ -10,6 +10,7 @@ import type { EngineDescription } from "../engine/engine-description.js";
 import { Machine } from "../machine/machine.js";
 import { settle } from "../machine/settle.js";
 import { helmholtzResonanceHz } from "../sound/acoustics.js";
+import { lastStageOf } from "../gear/stages.js";
 import { resolveCutoff } from "../gear/equivalent-eccentric.js";
 import { absorbedPowerWarnings, unevenWorkWarnings } from "./odd-work.js";
 import { reportedFaults, type ReportedFault } from "./reported-faults.js";
@@ -25,6 +26,8 @@ export interface CheckReport {
   readonly steamKgPerS: number;
   readonly powerW: number;
   readonly meanEffectivePressurePa: readonly number[];
+  /** Of a compound: mean over the turn in each receiver, in order; left out where there is none. Absolute. */
+  readonly receiverPressurePa?: readonly number[];
   readonly resonancesHz: readonly number[];
   readonly pistonSpeedMPerS: number;
   /** Greatest nominal cut-off of the gear; `null` for oscillating cylinders. */
@@ -50,6 +53,8 @@ const highestResonanceHz = 20_000;
 const mostResonances = 12;
 // A standing shaft is judged over this long.
 const standingS = 1;
+// How often a turn the receivers are looked at. [common practice]
+const looksPerTurn = 360;
 
 /** Runs a machine in at its own speed, full regulator and full gear, and balances one turn. @throws RangeError for a gear that cannot turn */
 export function checkMachine(file: CheckedMachine): CheckReport {
@@ -65,7 +70,7 @@ export function checkMachine(file: CheckedMachine): CheckReport {
   engine.ledger.clear();
   engine.ends.workJ.fill(0);
   const balance = new Balance(engine);
-  machine.runSilent(ticks);
+  const receiverPressurePa = runOneTurn(machine, ticks);
   requireFiniteGas(engine, "after running in and one turn");
   const { ledger, motion } = engine;
   const work = Array.from(engine.ends.workJ);
@@ -82,13 +87,14 @@ export function checkMachine(file: CheckedMachine): CheckReport {
       ...balance.warnings(),
       ...troubleWarnings(engine),
       ...absorbedPowerWarnings(workJ / seconds, speedRpm),
-      ...unevenWorkWarnings(work, description.gear.cylinder.acting === "double" ? 2 : 1),
+      ...unevenWorkWarnings(work, motion.stages),
     ],
     massResidualRatio: balance.massResidualRatio,
     energyResidualRatio: balance.energyResidualRatio,
     steamKgPerS: ledger.massInKg / seconds,
     powerW: workJ / seconds,
     meanEffectivePressurePa: work.map((joule, i) => (speedRpm === 0 ? 0 : joule / motion.sweptM3[i]!)),
+    ...(receiverPressurePa.length === 0 ? {} : { receiverPressurePa }),
     resonancesHz: resonancesHz(machine),
     pistonSpeedMPerS: (2 * description.gear.cylinder.strokeM * Math.abs(speedRpm)) / 60,
     fullGearCutoffRatio: resolveCutoff(description.gear, null).cutoffRatio,
@@ -97,6 +103,25 @@ export function checkMachine(file: CheckedMachine): CheckReport {
     faults: reportedFaults(description.gear.faults),
     caution,
   };
+}
+
+/** Runs so many ticks; mean pressure in each receiver meanwhile, Pa. */
+function runOneTurn(machine: Machine, ticks: number): number[] {
+  const { receivers } = machine.engine;
+  if (receivers.length === 0) {
+    machine.runSilent(ticks);
+    return [];
+  }
+  const sums = receivers.map(() => 0);
+  const part = Math.max(1, Math.floor(ticks / looksPerTurn));
+  for (let done = 0; done < ticks; done += part) {
+    const count = Math.min(part, ticks - done);
+    machine.runSilent(count);
+    receivers.forEach(({ pressurePa }, s) => {
+      sums[s] = sums[s]! + count * pressurePa;
+    });
+  }
+  return sums.map((sum) => sum / ticks);
 }
 
 /** Resonances of the exhaust pipes, and of smokebox with chimney and the chimney alone, lowest first. */
@@ -109,7 +134,7 @@ function resonancesHz(machine: Machine): number[] {
       : pipeResonancesHz(
           {
             passage: exhaust.passage,
-            passageCount: gear.crankAnglesRad.length,
+            passageCount: lastStageOf(gear).cylinderCount,
             blastPipe: exhaust.blastPipe,
             nozzle: exhaust.nozzle,
             outsideDensityRatio: machine.engine.outsideDensityRatio(),

@@ -1,3 +1,4 @@
+import type { Stage } from "../gear/stages.js";
 import { readableQuantity } from "../quantities/readable-quantity.js";
 
 // A cylinder that makes so much less than its neighbour is out of order; well set ones keep within a tenth.
@@ -21,12 +22,21 @@ export function absorbedPowerWarnings(powerW: number | null, speedRpm: number): 
 }
 
 /**
- * Says which cylinders do less work than they should.
+ * Says which cylinders do less work than they should, held against those of the same stage.
  *
  * @param workJ of every end in one turn
- * @param endsPerCylinder 1 or 2
+ * @param stages where the ends of cylinders that work side by side stand
  */
-export function unevenWorkWarnings(workJ: readonly number[], endsPerCylinder: number): string[] {
+export function unevenWorkWarnings(
+  workJ: readonly number[],
+  stages: readonly Pick<Stage, "firstEnd" | "endCount" | "firstCylinder" | "cylinderCount">[],
+): string[] {
+  return stages.flatMap(({ firstEnd, endCount, firstCylinder, cylinderCount }) =>
+    unevenWorkOf(workJ.slice(firstEnd, firstEnd + endCount), endCount / cylinderCount, firstCylinder),
+  );
+}
+
+function unevenWorkOf(workJ: readonly number[], endsPerCylinder: number, firstCylinder: number): string[] {
   const cylinders: number[] = [];
   workJ.forEach((joule, i) => {
     const k = Math.floor(i / endsPerCylinder);
@@ -34,12 +44,11 @@ export function unevenWorkWarnings(workJ: readonly number[], endsPerCylinder: nu
   });
   const most = Math.max(...cylinders);
   if (!(most > LEAST_SHARE * Math.max(...workJ.map(Math.abs)))) return [];
-  const strongest = cylinders.indexOf(most) + 1;
+  const strongest = firstCylinder + cylinders.indexOf(most) + 1;
   return cylinders.flatMap((joule, k) => {
     if (joule >= UNEVEN_RATIO * most) return [];
-    if (joule < 0) return [`Cylinder ${k + 1} takes work instead of doing it.`];
-    return [
-      `Cylinder ${k + 1} does ${((100 * joule) / most).toFixed(0)} % of the work that cylinder ${strongest} does.`,
-    ];
+    const name = `Cylinder ${firstCylinder + k + 1}`;
+    if (joule < 0) return [`${name} takes work instead of doing it.`];
+    return [`${name} does ${((100 * joule) / most).toFixed(0)} % of the work that cylinder ${strongest} does.`];
   });
 }

@@ -35,31 +35,33 @@ export interface FilledCylinders {
   readonly crankAnglesRad: readonly number[];
 }
 
-function countOf(kind: MachineKind, angleCount: number | undefined): Assumed<number> {
+function countOf(kind: MachineKind, angleCount: number | undefined, isCompound: boolean): Assumed<number> {
   if (angleCount !== undefined && angleCount >= 1 && angleCount <= 4) {
     return assumedWord(angleCount, "as many as crankAngles lists", ["cylinders.crankAngles"]);
   }
-  if (kind === "locomotive") return assumedWord(2, "a locomotive usually has two cylinders", ["kind"]);
+  if (kind === "locomotive" && !isCompound) return assumedWord(2, "a locomotive usually has two cylinders", ["kind"]);
   return assumedWord(1, "one cylinder unless more are named");
 }
 
-function degreesText(angles: readonly number[]): string {
+/** A list of angles as it would be written. */
+export function degreesText(angles: readonly number[]): string {
   return `[${angles.map((angle) => `${angle} deg`).join(", ")}]`;
 }
 
-/** Fills in `cylinders`. */
+/** Fills in `cylinders`. @param laterCount cylinders of lower pressure beside them */
 export function fillCylinders(
   sheet: Sheet,
   given: GivenMachine,
   kind: MachineKind,
   isOscillating: boolean,
+  laterCount: number,
 ): FilledCylinders {
   const cylinders = given.cylinders ?? {};
   const boreM = sheet.require("cylinders.bore", cylinders.bore, 0.3, "bore: 17 in under cylinders");
   const strokeM = sheet.require("cylinders.stroke", cylinders.stroke, 0.4, "stroke: 24 in under cylinders");
   const isSmall = kind === "model" || boreM < SMALL_BORE_M;
   const angles = cylinders.crankAngles;
-  const count = sheet.take("cylinders.count", cylinders.count, () => countOf(kind, angles?.length));
+  const count = sheet.take("cylinders.count", cylinders.count, () => countOf(kind, angles?.length, laterCount > 0));
   const acting = sheet.take("cylinders.acting", cylinders.acting, () =>
     isSmall && isOscillating
       ? assumedWord<"single" | "double">("single", "small oscillating models usually are", [
@@ -96,7 +98,7 @@ export function fillCylinders(
   });
   const wholeAngles = angles?.every((angle) => angle !== undefined) === true ? angles : undefined;
   const crankAnglesRad = sheet.take<readonly number[]>("cylinders.crankAngles", wholeAngles, () => {
-    const degrees = CRANK_ANGLES_DEG[count] ?? [0];
+    const degrees = (CRANK_ANGLES_DEG[count + laterCount] ?? CRANK_ANGLES_DEG[count] ?? [0]).slice(0, count);
     return {
       value: degrees.map((angle) => (angle * Math.PI) / 180),
       text: degreesText(degrees),

@@ -1,4 +1,5 @@
 import type { EngineDescription } from "../engine/engine-description.js";
+import { lastStageOf } from "../gear/stages.js";
 import type { GivenMachine } from "./machine-schema.js";
 import type { Sheet } from "./sheet.js";
 
@@ -8,7 +9,7 @@ const NARROWEST_NOZZLE = 22;
 /** Holds the exhaust against what can be joined together. */
 export function applyExhaustRules(sheet: Sheet, given: GivenMachine, engine: EngineDescription): void {
   const { passage, blastPipe, nozzle, smokebox, chimney, condenser } = engine.exhaust;
-  const boreM = engine.gear.cylinder.boreM;
+  const { boreM } = lastStageOf(engine.gear).cylinder;
   const isWrong = (name: string): boolean => !sheet.isSound(name);
 
   if (condenser !== null) {

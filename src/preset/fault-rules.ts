@@ -1,5 +1,6 @@
 import { type Fault, type GearDescription, isSettable } from "../gear/gear-description.js";
 import type { GivenMachine } from "./machine-schema.js";
+import { stageOf } from "../gear/stages.js";
 import type { Sheet } from "./sheet.js";
 import { eventsValve } from "./valve-defaults.js";
 
@@ -49,7 +50,7 @@ function readFault(sheet: Sheet, name: string, fault: GivenFault, gear: Omit<Gea
   switch (kind) {
     case "valveRodLength": {
       if (!need("by", fault.by, "1 mm") || !hasCylinder) return null;
-      applyShiftRule(sheet, `${name}.by`, fault.by, gear);
+      applyShiftRule(sheet, `${name}.by`, fault.by, gear, cylinder);
       return { kind, cylinder, byM: fault.by };
     }
     case "eccentricSlip":
@@ -79,8 +80,14 @@ function readFault(sheet: Sheet, name: string, fault: GivenFault, gear: Omit<Gea
   }
 }
 
-function applyShiftRule(sheet: Sheet, name: string, byM: number, gear: Omit<GearDescription, "faults">): void {
-  const { valveGear } = gear;
+function applyShiftRule(
+  sheet: Sheet,
+  name: string,
+  byM: number,
+  gear: Omit<GearDescription, "faults">,
+  cylinder: number,
+): void {
+  const { valveGear } = stageOf(gear, cylinder - 1);
   if (!isSettable(valveGear)) return;
   const valve =
     valveGear.kind === "eccentric"

@@ -2,6 +2,7 @@ import type { EngineDescription } from "../engine/engine-description.js";
 import type { FittingsDescription } from "../engine/fittings-description.js";
 import type { TrainDescription } from "../engine/running-description.js";
 import type { GearDescription } from "../gear/gear-description.js";
+import { lastStageOf } from "../gear/stages.js";
 import { SMALL_BORE_M } from "./cylinder-defaults.js";
 import type { GivenMachine, MachineKind } from "./machine-schema.js";
 import { assumedQuantity, assumedWord, type Sheet } from "./sheet.js";
@@ -9,6 +10,7 @@ import { absolutePressure, SUPPLY_DEFAULTS } from "./supply-defaults.js";
 import { fillTrack } from "./track-defaults.js";
 import type { TrainBasis } from "./train-defaults.js";
 import { fillWhistle } from "./whistle-defaults.js";
+import { laterPressureRatios } from "./working-estimate.js";
 
 /** Proportions of what hangs on a machine where the owner does not say. */
 export const FITTINGS_DEFAULTS = {
@@ -24,6 +26,10 @@ export const FITTINGS_DEFAULTS = {
   reliefBores: 0.1,
   /** Relief over boiler pressure, both gauge. [common practice] */
   reliefRatio: 1.1,
+  /** Relief of a later stage over what should stand before it, both absolute. [common practice] */
+  laterReliefTimes: 2,
+  /** Least relief of a later stage above the air, 15 psi. [common practice] */
+  laterReliefAbovePa: 103_421,
   /** Air pump over cylinder, bore and stroke: an eighth of its capacity. [source: Bourne, A Catechism of the Steam Engine, air pump of land engines, from memory] */
   airPumpCylinders: 0.5,
 } as const;
@@ -115,7 +121,7 @@ function fillRelief(
   given: GivenMachine,
   basis: FittingsBasis,
   usualM2: number,
-): Pick<FittingsDescription, "reliefAreaM2" | "reliefPa"> {
+): Pick<FittingsDescription, "reliefAreaM2" | "reliefPa" | "laterReliefsPa"> {
   const { ambientPa, boilerPa, kind } = basis;
   const usualPa = ambientPa + FITTINGS_DEFAULTS.reliefRatio * Math.max(0, boilerPa - ambientPa);
   const part = sheet.block("relief", given.relief, kind === "marine", "its kind usually has none", ["kind"]);
@@ -134,7 +140,13 @@ function fillRelief(
   sheet.query([name, "boiler.pressure"], reliefPa < boilerPa, () => {
     return `${name} of ${sheet.got(name, reliefPa, "pressure")} is below the boiler's: the valves blow at every stroke.`;
   });
-  return { reliefAreaM2, reliefPa };
+  const ratios = laterPressureRatios(basis.gear);
+  if (ratios.length === 0) return { reliefAreaM2, reliefPa };
+  const { laterReliefTimes, laterReliefAbovePa } = FITTINGS_DEFAULTS;
+  const laterReliefsPa = ratios.map((ratio) =>
+    Math.min(reliefPa, Math.max(laterReliefTimes * ratio * boilerPa, ambientPa + laterReliefAbovePa)),
+  );
+  return { reliefAreaM2, reliefPa, laterReliefsPa };
 }
 
 function fillLifts(sheet: Sheet, given: GivenMachine, gear: GearDescription): boolean {
@@ -157,7 +169,7 @@ function fillAirPump(sheet: Sheet, given: GivenMachine, basis: FittingsBasis): F
   const name = "exhaust.condenser.airPump";
   const part = sheet.block(name, given.exhaust?.condenser?.airPump, true, "");
   if (part === null) return null;
-  const { boreM, strokeM } = basis.gear.cylinder;
+  const { boreM, strokeM } = lastStageOf(basis.gear).cylinder;
   const times = FITTINGS_DEFAULTS.airPumpCylinders;
   const half = (value: number, of: string) => assumedQuantity(times * value, "length", `half the cylinder's`, [of]);
   return {

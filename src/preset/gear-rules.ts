@@ -4,6 +4,7 @@ import type {
   EventsGear,
   GearDescription,
   OscillatingGear,
+  ValveGear,
 } from "../gear/gear-description.js";
 import { sin } from "../quantities/portable-maths.js";
 import type { Sheet } from "./sheet.js";
@@ -16,16 +17,38 @@ import {
   portRoomM,
 } from "./valve-defaults.js";
 
-/** Holds the iron against what can turn and open. What cannot is complained about; what is legal but odd is warned of. */
-export function applyGearRules(sheet: Sheet, gear: GearDescription): void {
-  const { cylinder, valveGear } = gear;
-  applyCylinderRules(sheet, cylinder, valveGear.kind === "oscillating");
-  if (valveGear.kind === "eccentric") applyEccentricRules(sheet, valveGear);
-  else if (valveGear.kind === "events") applyEventsRules(sheet, valveGear);
+/**
+ * Holds the iron against what can turn and open. What cannot is complained about; what is legal but odd is warned of.
+ *
+ * @param laterBlocks names of the blocks of later stages, in order
+ */
+export function applyGearRules(sheet: Sheet, gear: GearDescription, laterBlocks: readonly string[]): void {
+  const at = { gearName: "valveGear", cylindersName: "cylinders", isLater: false };
+  applyCylinderRules(sheet, at, gear.cylinder, gear.valveGear.kind === "oscillating");
+  applyValveRules(sheet, at, gear.cylinder, gear.valveGear);
+  (gear.laterStages ?? []).forEach(({ cylinder, valveGear }, s) => {
+    const block = laterBlocks[s]!;
+    const place = { gearName: `${block}.valveGear`, cylindersName: `${block}.cylinders`, isLater: true };
+    applyCylinderRules(sheet, place, cylinder, false);
+    applyValveRules(sheet, place, cylinder, valveGear);
+  });
+}
+
+/** Where a stage's figures stand in the file. */
+interface StagePlace {
+  readonly gearName: string;
+  readonly cylindersName: string;
+  /** Of a stage whose stroke and rod are those of the first cylinders. */
+  readonly isLater: boolean;
+}
+
+function applyValveRules(sheet: Sheet, at: StagePlace, cylinder: CylinderGeometry, valveGear: ValveGear): void {
+  if (valveGear.kind === "eccentric") applyEccentricRules(sheet, at, valveGear);
+  else if (valveGear.kind === "events") applyEventsRules(sheet, at, valveGear);
   else if (valveGear.kind === "oscillating") applyOscillatingRules(sheet, valveGear, cylinder);
   const pistonM2 = (Math.PI / 4) * cylinder.boreM * cylinder.boreM;
   const portM2 = portAreaM2(valveGear);
-  sheet.query(["valveGear", "cylinders.bore"], portM2 > 0.5 * pistonM2, () => {
+  sheet.query([at.gearName, `${at.cylindersName}.bore`], portM2 > 0.5 * pistonM2, () => {
     return `A steam port has ${percent(portM2 / pistonM2)} of the piston's area. Usual are 4 to 17 %.`;
   });
 }
@@ -34,9 +57,14 @@ function percent(ratio: number): string {
   return `${Number((100 * ratio).toPrecision(3))} %`;
 }
 
-function applyCylinderRules(sheet: Sheet, cylinder: CylinderGeometry, isOscillating: boolean): void {
+function applyCylinderRules(
+  sheet: Sheet,
+  { cylindersName: at, isLater }: StagePlace,
+  cylinder: CylinderGeometry,
+  isOscillating: boolean,
+): void {
   const { boreM, strokeM, connectingRodM, pistonRodM, clearanceRatio } = cylinder;
-  if (!isOscillating) {
+  if (!isOscillating && !isLater) {
     const name = "cylinders.connectingRod";
     sheet.rule(name, ["cylinders.stroke"], connectingRodM > strokeM / 2, () => {
       const crank = sheet.limit(name, strokeM / 2, "length");
@@ -47,76 +75,76 @@ function applyCylinderRules(sheet: Sheet, cylinder: CylinderGeometry, isOscillat
       return `The connecting rod is ${Number(cranks.toPrecision(3))} cranks long. Usual are 4 to 9.`;
     });
   }
-  sheet.rule("cylinders.pistonRod", ["cylinders.bore"], pistonRodM < boreM, () => {
-    const bore = sheet.got("cylinders.bore", boreM, "length");
-    const got = sheet.got("cylinders.pistonRod", pistonRodM, "length");
+  sheet.rule(`${at}.pistonRod`, [`${at}.bore`], pistonRodM < boreM, () => {
+    const bore = sheet.got(`${at}.bore`, boreM, "length");
+    const got = sheet.got(`${at}.pistonRod`, pistonRodM, "length");
     return `must be thinner than the bore, ${bore}, got ${got}. Give its diameter.`;
   });
-  sheet.query(["cylinders.pistonRod", "cylinders.bore"], pistonRodM > 0.5 * boreM && pistonRodM < boreM, () => {
+  sheet.query([`${at}.pistonRod`, `${at}.bore`], pistonRodM > 0.5 * boreM && pistonRodM < boreM, () => {
     return `The piston rod is ${percent(pistonRodM / boreM)} of the bore. Usual are 12 to 25 %.`;
   });
-  sheet.query(["cylinders.clearance"], clearanceRatio > 0.25, () => {
+  sheet.query([`${at}.clearance`], clearanceRatio > 0.25, () => {
     return `The clearance is ${percent(clearanceRatio)} of the swept volume. Over 25 % is rare.`;
   });
   const proportion = strokeM / boreM;
-  sheet.query(["cylinders.bore", "cylinders.stroke"], proportion < 0.3 || proportion > 6, () => {
+  sheet.query([`${at}.bore`, "cylinders.stroke"], proportion < 0.3 || proportion > 6, () => {
     return `The stroke is ${Number(proportion.toPrecision(3))} times the bore. Is one of them in the wrong unit?`;
   });
 }
 
-function applyEccentricRules(sheet: Sheet, gear: EccentricGear): void {
+function applyEccentricRules(sheet: Sheet, { gearName: at, isLater }: StagePlace, gear: EccentricGear): void {
   const { travelM, steamLapM, exhaustLapM, leadM, portWidthM } = gear;
   const halfM = travelM / 2;
-  const lapName = "valveGear.steamLap";
-  sheet.rule(lapName, ["valveGear.travel"], steamLapM < halfM, () => {
+  const lapName = `${at}.steamLap`;
+  sheet.rule(lapName, [`${at}.travel`], steamLapM < halfM, () => {
     const limit = sheet.limit(lapName, halfM, "length");
     const got = sheet.got(lapName, steamLapM, "length");
     return `must be less than half the travel, ${limit}, or the steam port never opens, got ${got}. Lessen it or lengthen the travel.`;
   });
-  const both = ["valveGear.travel", lapName];
-  sheet.rule("valveGear.lead", both, steamLapM >= halfM || steamLapM + leadM < halfM, () => {
-    const limit = sheet.limit("valveGear.lead", halfM - steamLapM, "length");
-    const got = sheet.got("valveGear.lead", leadM, "length");
+  const both = [`${at}.travel`, lapName];
+  sheet.rule(`${at}.lead`, both, steamLapM >= halfM || steamLapM + leadM < halfM, () => {
+    const limit = sheet.limit(`${at}.lead`, halfM - steamLapM, "length");
+    const got = sheet.got(`${at}.lead`, leadM, "length");
     return `must be less than half the travel beyond the lap, ${limit}, got ${got}. Lessen it or lengthen the travel.`;
   });
-  const exhaustName = "valveGear.exhaustLap";
-  sheet.rule(exhaustName, ["valveGear.travel"], Math.abs(exhaustLapM) < halfM, () => {
+  const exhaustName = `${at}.exhaustLap`;
+  sheet.rule(exhaustName, [`${at}.travel`], Math.abs(exhaustLapM) < halfM, () => {
     const limit = sheet.limit(exhaustName, halfM, "length");
     const got = sheet.got(exhaustName, exhaustLapM, "length");
     return `must be less than half the travel, ${limit}, either way, or the exhaust never ${exhaustLapM > 0 ? "opens" : "shuts"}, got ${got}. Lessen it.`;
   });
   const openingM = halfM - steamLapM;
   const works = openingM > leadM;
-  sheet.query([...both, "valveGear.portWidth"], works && openingM < 0.2 * portWidthM, () => {
+  sheet.query([...both, `${at}.portWidth`], works && openingM < 0.2 * portWidthM, () => {
     return `In full gear the valve opens the steam port to only ${percent(openingM / portWidthM)} of its width.`;
   });
   if (works) {
     const cutoff = fullGearCutoffRatio(halfM, steamLapM, leadM);
-    sheet.query([...both, "valveGear.lead"], cutoff < 0.5, () => {
+    sheet.query([...both, `${at}.lead`], cutoff < 0.5 && !isLater, () => {
       return `Full gear cuts off at ${percent(cutoff)} of the stroke. Usual are 65 to 90 %.`;
     });
   }
 }
 
-function applyEventsRules(sheet: Sheet, gear: EventsGear): void {
+function applyEventsRules(sheet: Sheet, { gearName: at }: StagePlace, gear: EventsGear): void {
   const { fullGearCutoffRatio: cutoff, leadM, releaseRad, portWidthM, portLengthM } = gear;
-  const leadName = "valveGear.lead";
+  const leadName = `${at}.lead`;
   const cutoffRad = nominalCutoffRad(cutoff);
   const mostLeadM = cutoffRad > Math.PI / 2 ? portWidthM * sin(cutoffRad) : portWidthM;
-  sheet.rule(leadName, ["valveGear.portWidth", "valveGear.fullGearCutoff"], leadM < mostLeadM * (1 - 1e-9), () => {
+  sheet.rule(leadName, [`${at}.portWidth`, `${at}.fullGearCutoff`], leadM < mostLeadM * (1 - 1e-9), () => {
     const limit = sheet.limit(leadName, mostLeadM, "length");
     const got = sheet.got(leadName, leadM, "length");
     return `must be less than ${limit} with that port width and cut-off, got ${got}. It is the opening at dead centre: lessen it.`;
   });
-  const name = "valveGear.release";
-  sheet.rule(name, ["valveGear.fullGearCutoff"], releaseRad > cutoffRad, () => {
+  const name = `${at}.release`;
+  sheet.rule(name, [`${at}.fullGearCutoff`], releaseRad > cutoffRad, () => {
     const limit = sheet.limit(name, cutoffRad, "angle");
     return `must be later than cut-off, which is at ${limit}, got ${sheet.got(name, releaseRad, "angle")}. Make it later.`;
   });
   const valve = eventsValve(portLengthM, portWidthM, leadM, cutoff);
   if (valve === null) return;
   const latest = latestReleaseRad(valve);
-  const needs = [leadName, "valveGear.portWidth", "valveGear.fullGearCutoff"];
+  const needs = [leadName, `${at}.portWidth`, `${at}.fullGearCutoff`];
   sheet.rule(name, needs, releaseRad < latest, () => {
     const limit = sheet.limit(name, latest, "angle");
     const got = sheet.got(name, releaseRad, "angle");

@@ -1,5 +1,6 @@
 import type { EngineDescription } from "../engine/engine-description.js";
 import type { GearDescription } from "../gear/gear-description.js";
+import { lastStageOf } from "../gear/stages.js";
 import { refusal, type Assumption, type Loaded } from "./complaint.js";
 import { fillCylinders } from "./cylinder-defaults.js";
 import { fillEngineUnits, type EngineUnits } from "./engine-units.js";
@@ -15,6 +16,7 @@ import { fillPlant } from "./plant-defaults.js";
 import { applyPlantRules } from "./plant-rules.js";
 import { fillRunning, trainBasis, type RunningBasis } from "./running-defaults.js";
 import { applyRunningRules } from "./running-rules.js";
+import { fillStages, laterCylinderCount, stageBlocks } from "./stage-defaults.js";
 import { checkTree } from "./schema-faults.js";
 import { assumedWord, Sheet } from "./sheet.js";
 import { applySpeedRules, shaftSpeedRpm, SPEED_LIMITS_RPM } from "./speed-rules.js";
@@ -88,24 +90,43 @@ function fillMachine(sheet: Sheet, given: GivenMachine): MachineFile {
   );
 
   const isOscillating = given.valveGear?.kind === "oscillating";
-  const { geometry, crankAnglesRad } = fillCylinders(sheet, given, kind, isOscillating);
+  const first = fillCylinders(sheet, given, kind, isOscillating, laterCylinderCount(given));
   if (isOscillating && given.cylinders?.connectingRod !== undefined) {
     sheet.warn("cylinders.connectingRod is not used: the piston rod of an oscillating cylinder drives the crank.");
   }
+  const { geometry } = first;
   const pistonSpeedMPerS = (2 * geometry.strokeM * Math.abs(speedRpm)) / 60;
   const valveGear = fillValveGear(sheet, given, kind, geometry, pistonSpeedMPerS);
-  const iron: Omit<GearDescription, "faults"> = { cylinder: geometry, crankAnglesRad, valveGear };
+  const later = fillStages(sheet, given, kind, first, pistonSpeedMPerS);
+  sheet.rule("valveGear.kind", [], !isOscillating || later.stages.length === 0, () => {
+    return "must be eccentric or events beside cylinders of lower pressure, got oscillating. Leave out lowPressure.";
+  });
+  const iron: Omit<GearDescription, "faults"> = {
+    cylinder: geometry,
+    crankAnglesRad: [...first.crankAnglesRad, ...later.crankAnglesRad],
+    valveGear,
+    ...(later.stages.length === 0 ? {} : { laterStages: later.stages }),
+  };
   const gear: GearDescription = { ...iron, faults: readFaults(sheet, given, iron) };
 
   const portM2 = portAreaM2(valveGear);
-  const count = crankAnglesRad.length;
+  const count = first.crankAnglesRad.length;
+  const last = lastStageOf(gear);
   const condenserPa = absolutePressure(
     sheet,
     "exhaust.condenser.pressure",
     given.exhaust?.condenser?.pressure,
     ambient.pressurePa,
   );
-  const exhaust = fillExhaust(sheet, given, kind, geometry, count, portM2, condenserPa);
+  const exhaust = fillExhaust(
+    sheet,
+    given,
+    kind,
+    last.cylinder,
+    last.cylinderCount,
+    portAreaM2(last.valveGear),
+    condenserPa,
+  );
   const rest = fillChestAndLeaks(sheet, given, geometry, count, portM2, idealised);
   const ambientPa = ambient.pressurePa;
   const heldPa = exhaust.condenser?.pressurePa ?? null;
@@ -136,6 +157,7 @@ function fillMachine(sheet: Sheet, given: GivenMachine): MachineFile {
     boiler,
     exhaust,
     ...rest,
+    ...(later.stages.length === 0 ? {} : { receiverVolumesM3: later.receiverVolumesM3 }),
     wheelDiameterM,
     speedRpm,
     idealised,
@@ -143,7 +165,7 @@ function fillMachine(sheet: Sheet, given: GivenMachine): MachineFile {
     running,
     fittings,
   };
-  applyGearRules(sheet, gear);
+  applyGearRules(sheet, gear, stageBlocks(given));
   applyExhaustRules(sheet, given, description);
   applyLeakRules(sheet, description);
   applyPlantRules(sheet, description);

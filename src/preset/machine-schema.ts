@@ -1,11 +1,12 @@
 import * as z from "zod";
-import { acos } from "../quantities/portable-maths.js";
 import { engineUnitsField } from "./engine-units.js";
-import { airPumpField, fittingsFields, liftsField } from "./fittings-schema.js";
+import { airPumpField, fittingsFields } from "./fittings-schema.js";
 import { choice, either, flag, freeText, leaf, pressure, quantity, Refused, shownValue, whole } from "./fields.js";
 import { orNone } from "./none-word.js";
 import { blowerField, plantFields } from "./plant-schema.js";
 import { runningFields } from "./running-schema.js";
+import { stageFields } from "./stage-schema.js";
+import { eccentricGear, eventsGear, oscillatingGear } from "./valve-schema.js";
 
 /** What the machine is; its defaults follow from it. */
 export const MACHINE_KINDS = ["stationary", "locomotive", "road", "marine", "model", "pump"] as const;
@@ -24,47 +25,8 @@ const pipe = (what: string) =>
     }),
   );
 
-const lap = quantity("length", "0 mm", "300 mm", "Lap of the valve over the steam port in mid position.");
-const exhaustLap = quantity("length", "-100 mm", "200 mm", "Lap over the exhaust side; negative is exhaust clearance.");
-const lead = quantity("length", "0 mm", "60 mm", "Opening of the steam port at dead centre.");
-const portLength = quantity("length", "0.3 mm", "3 m", "Length of a port, across the movement of the valve.");
-const portWidth = quantity("length", "0.1 mm", "500 mm", "Width of a port, along the movement; caps the opening.");
-const admission = choice(["outside", "inside"], "Steam outside the valve (slide valves) or between its heads.");
-
-const eccentricGear = z.strictObject({
-  kind: z.literal("eccentric").optional(),
-  admission: admission.optional(),
-  travel: quantity("length", "0.2 mm", "1.5 m", "Full-gear travel of the valve, twice the throw.").optional(),
-  steamLap: lap.optional(),
-  exhaustLap: exhaustLap.optional(),
-  lead: lead.optional(),
-  portLength: portLength.optional(),
-  portWidth: portWidth.optional(),
-  lifts: liftsField,
-});
-
-const eventsGear = z.strictObject({
-  kind: z.literal("events"),
-  admission: admission.optional(),
-  fullGearCutoff: quantity("ratio", "20 %", "95 %", "Cut-off in full gear, as a share of the stroke.").optional(),
-  lead: lead.optional(),
-  release: either(
-    { dimension: "angle", least: "60 deg", most: "200 deg" },
-    { dimension: "ratio", least: "25 %", most: "100 %" },
-    "Release in full gear: crank angle from the dead centre, or share of the stroke (long rod).",
-    { first: (angleRad) => angleRad, second: (strokeRatio) => acos(1 - 2 * Math.min(1, strokeRatio)) },
-  ).optional(),
-  portLength: portLength.optional(),
-  portWidth: portWidth.optional(),
-  lifts: liftsField,
-});
-
-const oscillatingGear = z.strictObject({
-  kind: z.literal("oscillating"),
-  portDiameter: quantity("length", "0.2 mm", "300 mm", "Diameter of the round ports.").optional(),
-  portRadius: quantity("length", "0.5 mm", "4 m", "From the trunnion to the middle of the cylinder's port.").optional(),
-  pivotDistance: quantity("length", "1.5 mm", "12 m", "From the trunnion to the crank centre.").optional(),
-});
+/** Cylinders of a machine, those of all pressures together. [common practice: two engines of triple expansion with two low pressures] */
+export const MOST_CYLINDERS = 8;
 
 // Held against the number of cylinders by the loader, which knows it.
 const cylinderIndex = leaf<number>(
@@ -72,7 +34,12 @@ const cylinderIndex = leaf<number>(
     typeof raw === "number" && Number.isInteger(raw) && raw >= 1
       ? raw
       : new Refused(`must be a whole number, from 1, got ${shownValue(raw)}. Count the cylinders from 1.`),
-  { type: "integer", minimum: 1, maximum: 4, description: "Which cylinder, from 1." },
+  {
+    type: "integer",
+    minimum: 1,
+    maximum: MOST_CYLINDERS,
+    description: "Which cylinder, from 1; those of lower pressure count on.",
+  },
 ).optional();
 const shiftAngle = quantity("angle", "-60 deg", "60 deg", "By how much; late is positive for eccentricSlip.");
 
@@ -163,6 +130,7 @@ export const machineSchema = z.strictObject({
         "Link motions and radial gears are not built yet: write one as kind: events, by its cut-off and release.",
     })
     .optional(),
+  ...stageFields,
   exhaust: z
     .strictObject({
       passage: pipe("passage from a cylinder's ports to the junction").optional(),

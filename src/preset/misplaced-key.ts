@@ -52,7 +52,11 @@ export function elsewhere(schema: z.core.$ZodType, path: Path, key: string, raw:
     if (!isKnown) return null;
     return { wayOut: `Write it as a block: ${asBlocks(dotted, raw)}.`, names: [pathName(target)] };
   }
-  const holders = holdersOf(schema, key).filter((holder) => pathName(holder) !== pathName(path));
+  const all = holdersOf(schema, key).filter((holder) => pathName(holder) !== pathName(path));
+  // Blocks that repeat blocks of the top are no hint unless the key stands in one of them.
+  const repeats = (holder: Path) =>
+    holder[0] !== path[0] && all.some((other) => pathName(other) === pathName(holder.slice(1)));
+  const holders = all.filter((holder) => holder.length < 2 || !repeats(holder));
   if (holders.length === 0 || holders.length > MOST_PLACES) return null;
   const places = holders.map((holder) => (holder.length === 0 ? "the top of the file" : pathName(holder)));
   const isTop = holders.length === 1 && holders[0]!.length === 0;

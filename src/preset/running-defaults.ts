@@ -5,6 +5,7 @@ import type {
   TrainDescription,
 } from "../engine/running-description.js";
 import type { GearDescription } from "../gear/gear-description.js";
+import { stagesOf, sweptPerTurnM3 } from "../gear/stages.js";
 import { SMALL_BORE_M } from "./cylinder-defaults.js";
 import { gearingRatio } from "./gearing-defaults.js";
 import { fillGovernor, fillLoad, hasGovernor } from "./load-defaults.js";
@@ -60,11 +61,13 @@ const BLOCKS = ["flywheel", "brake", "load", "train", "governor", "gearing"] as 
 export function trainBasis(basis: RunningBasis): TrainBasis | null {
   const { kind, gear, gaugePa, wheelDiameterM, gearing } = basis;
   if (wheelDiameterM === null) return null;
+  const stages = stagesOf(gear);
   return {
     kind,
     boreM: gear.cylinder.boreM,
     strokeM: gear.cylinder.strokeM,
-    cylinderCount: gear.crankAnglesRad.length,
+    // Each stage does about as much work as the first.
+    cylinderCount: stages[0]!.cylinderCount * stages.length,
     gaugePa: Math.max(1e4, gaugePa),
     wheelDiameterM,
     gearingRatio: gearingRatio(gearing),
@@ -90,7 +93,7 @@ export function fillRunning(sheet: Sheet, given: GivenMachine, basis: RunningBas
   const load = fillLoad(sheet, given, basis, train, isGoverned);
   const reciprocatingKg = sheet.take("motion.reciprocatingMass", motion.reciprocatingMass, () =>
     assumedQuantity(
-      RUNNING_DEFAULTS.reciprocatingKgPerM3 * basis.working.sweptM3,
+      RUNNING_DEFAULTS.reciprocatingKgPerM3 * meanSweptM3(basis),
       "mass",
       "2.8 g for each cm3 of swept volume",
       ["cylinders.bore", "cylinders.stroke"],
@@ -128,6 +131,14 @@ export function fillRunning(sheet: Sheet, given: GivenMachine, basis: RunningBas
     governor: fillGovernor(sheet, given, basis, isSmall, load),
     gearing,
   };
+}
+
+/** Swept volume of an end, mean over all cylinders. */
+function meanSweptM3({ gear, working }: RunningBasis): number {
+  const stages = stagesOf(gear);
+  if (stages.length === 1) return working.sweptM3;
+  const ends = stages.reduce((sum, { endCount }) => sum + endCount, 0);
+  return stages.reduce((sum, stage) => sum + sweptPerTurnM3(stage), 0) / ends;
 }
 
 function fillTrainBlock(sheet: Sheet, given: GivenMachine, basis: RunningBasis): TrainDescription | null {

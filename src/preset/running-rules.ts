@@ -1,6 +1,7 @@
 import type { EngineDescription } from "../engine/engine-description.js";
 import type { RunningDescription, TrainDescription } from "../engine/running-description.js";
 import type { Dimension } from "../quantities/unit-table.js";
+import { stagesOf } from "../gear/stages.js";
 import type { GivenMachine } from "./machine-schema.js";
 import type { Sheet } from "./sheet.js";
 
@@ -116,11 +117,14 @@ function applyLoadRules(
 ): void {
   const { load } = running;
   if (load === null || given.load === undefined) return;
-  const { boreM, strokeM } = engine.gear.cylinder;
-  const count = engine.gear.crankAnglesRad.length;
+  const { strokeM } = engine.gear.cylinder;
+  const pistonsM2 = stagesOf(engine.gear).reduce(
+    (sum, { cylinder, cylinderCount }) => sum + cylinderCount * (Math.PI / 4) * cylinder.boreM * cylinder.boreM,
+    0,
+  );
   const gaugePa = engine.boiler.pressurePa - engine.ambient.pressurePa;
   // No cylinder gives more than full pressure on its whole piston at the longest lever.
-  const mostNm = count * gaugePa * (Math.PI / 4) * boreM * boreM * (strokeM / 2);
+  const mostNm = gaugePa * pistonsM2 * (strokeM / 2);
   const name = given.load.power === undefined ? "load.torque" : "load.power";
   sheet.query([name, "load.speed", "cylinders", "boiler.pressure"], gaugePa > 0 && load.torqueNm > mostNm, () => {
     const got =

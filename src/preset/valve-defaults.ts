@@ -1,4 +1,4 @@
-import type { CylinderGeometry, ValveGear } from "../gear/gear-description.js";
+import type { CylinderGeometry, EccentricGear, EventsGear, ValveGear } from "../gear/gear-description.js";
 import { valveDimensions, type ValveDimensions } from "../gear/valve-dimensions.js";
 import { asin, cos, sin, acos } from "../quantities/portable-maths.js";
 import { SMALL_BORE_M } from "./cylinder-defaults.js";
@@ -25,6 +25,8 @@ export const VALVE_DEFAULTS = {
   mostLeadPortWidths: 0.1,
   /** Cut-off in full gear. [common practice: 70 to 80 %] */
   fullGearCutoffRatio: 0.75,
+  /** Cut-off of cylinders that follow others, which is set once for all. [common practice: 50 to 65 %] */
+  laterCutoffRatio: 0.6,
   /** Oscillating: trunnion to crank centre over stroke. [common practice] */
   pivotStrokes: 2,
   /** Oscillating: trunnion to port over stroke. [common practice] */
@@ -35,7 +37,23 @@ export const VALVE_DEFAULTS = {
   portDiameterRoom: 0.9,
 } as const;
 
-const cutoffWords = `${VALVE_DEFAULTS.fullGearCutoffRatio * 100} %`;
+type WrittenGear = NonNullable<GivenMachine["valveGear"]>;
+
+/** Where a valve gear stands in the file, and what is usual there. */
+export interface GearPlace {
+  /** `valveGear`, or under the block of a later stage. */
+  readonly name: string;
+  /** Name of the bore of the cylinders that it works. */
+  readonly boreName: string;
+  readonly cutoffRatio: number;
+}
+
+/** The gear of the cylinders that take boiler steam. */
+export const FIRST_GEAR: GearPlace = {
+  name: "valveGear",
+  boreName: "cylinders.bore",
+  cutoffRatio: VALVE_DEFAULTS.fullGearCutoffRatio,
+};
 
 /** Lap with which a harmonic valve of this travel and lead cuts off at a nominal share of the stroke, the harmonic closed form solved for the lap. */
 function lapForCutoffM(halfTravelM: number, leadM: number, cutoffRatio: number): number {
@@ -53,20 +71,21 @@ export function portRoomM(portRadiusM: number, pivotDistanceM: number, strokeM: 
 
 function portSize(
   sheet: Sheet,
+  { name, boreName }: GearPlace,
   gear: { readonly portLength?: number | undefined; readonly portWidth?: number | undefined },
   kind: MachineKind,
   cylinder: CylinderGeometry,
   pistonSpeedMPerS: number,
 ): { readonly portLengthM: number; readonly portWidthM: number } {
-  const portLengthM = sheet.take("valveGear.portLength", gear.portLength, () =>
+  const portLengthM = sheet.take(`${name}.portLength`, gear.portLength, () =>
     assumedQuantity(
       VALVE_DEFAULTS.portLengthBores * cylinder.boreM,
       "length",
       `${VALVE_DEFAULTS.portLengthBores} times the bore`,
-      ["cylinders.bore"],
+      [boreName],
     ),
   );
-  const portWidthM = sheet.take("valveGear.portWidth", gear.portWidth, () => {
+  const portWidthM = sheet.take(`${name}.portWidth`, gear.portWidth, () => {
     const least =
       kind === "locomotive"
         ? VALVE_DEFAULTS.leastLocomotivePortRatio
@@ -78,11 +97,11 @@ function portSize(
     const areaM2 = ratio * (Math.PI / 4) * cylinder.boreM * cylinder.boreM;
     const rule = `port area 1/${Number((1 / ratio).toPrecision(3))} of the piston, for steam at about 20 m/s`;
     return assumedQuantity(areaM2 / portLengthM, "length", rule, [
-      "cylinders.bore",
+      boreName,
       "cylinders.stroke",
       "speed",
       "kind",
-      "valveGear.portLength",
+      `${name}.portLength`,
     ]);
   });
   return { portLengthM, portWidthM };
@@ -97,15 +116,29 @@ export function fillValveGear(
   pistonSpeedMPerS: number,
 ): ValveGear {
   const gear = given.valveGear ?? {};
-  sheet.take("valveGear.kind", gear.kind, () => assumedWord("eccentric", "a slide valve worked by one eccentric"));
   if (gear.kind === "oscillating") return fillOscillating(sheet, gear, cylinder);
+  return fillEccentricGear(sheet, FIRST_GEAR, gear, kind, cylinder, pistonSpeedMPerS);
+}
 
-  const admission = sheet.take("valveGear.admission", gear.admission, () =>
+/** Fills in a gear moved by an eccentric or known by its events, wherever it stands. */
+export function fillEccentricGear(
+  sheet: Sheet,
+  place: GearPlace,
+  gear: Exclude<WrittenGear, { kind: "oscillating" }>,
+  kind: MachineKind,
+  cylinder: CylinderGeometry,
+  pistonSpeedMPerS: number,
+): EccentricGear | EventsGear {
+  const { name } = place;
+  const cutoffWords = `${place.cutoffRatio * 100} %`;
+  sheet.take(`${name}.kind`, gear.kind, () => assumedWord("eccentric", "a slide valve worked by one eccentric"));
+
+  const admission = sheet.take(`${name}.admission`, gear.admission, () =>
     assumedWord<"outside" | "inside">("outside", "as slide valves have it"),
   );
-  const { portLengthM, portWidthM } = portSize(sheet, gear, kind, cylinder, pistonSpeedMPerS);
+  const { portLengthM, portWidthM } = portSize(sheet, place, gear, kind, cylinder, pistonSpeedMPerS);
   const leadFor = (roomM: number, from: readonly string[]): number =>
-    sheet.take("valveGear.lead", gear.lead, () =>
+    sheet.take(`${name}.lead`, gear.lead, () =>
       assumedQuantity(
         Math.max(
           0,
@@ -117,17 +150,17 @@ export function fillValveGear(
         ),
         "length",
         "half a per cent of the stroke, at most a tenth of the port's opening",
-        ["cylinders.stroke", "valveGear.portWidth", ...from],
+        ["cylinders.stroke", `${name}.portWidth`, ...from],
       ),
     );
 
   if (gear.kind === "events") {
     const leadM = leadFor(portWidthM, []);
-    const fullGearCutoffRatio = sheet.take("valveGear.fullGearCutoff", gear.fullGearCutoff, () =>
-      assumedQuantity(VALVE_DEFAULTS.fullGearCutoffRatio, "ratio", "usual in full gear"),
+    const fullGearCutoffRatio = sheet.take(`${name}.fullGearCutoff`, gear.fullGearCutoff, () =>
+      assumedQuantity(place.cutoffRatio, "ratio", "usual in full gear"),
     );
-    const releaseRad = sheet.take("valveGear.release", gear.release, () => {
-      const needs = ["valveGear.fullGearCutoff", "valveGear.lead", "valveGear.portWidth"];
+    const releaseRad = sheet.take(`${name}.release`, gear.release, () => {
+      const needs = [`${name}.fullGearCutoff`, `${name}.lead`, `${name}.portWidth`];
       const rule = "where a valve without exhaust lap releases";
       const valve = eventsValve(portLengthM, portWidthM, leadM, fullGearCutoffRatio);
       if (valve === null) return assumedQuantity(0.85 * Math.PI, "angle", rule, needs);
@@ -143,37 +176,37 @@ export function fillValveGear(
   let steamLapM: number;
   if (travel !== undefined) {
     const roomM = Math.max(0, travel / 2 - (steamLap ?? 0));
-    leadM = leadFor(roomM, ["valveGear.travel", ...(steamLap === undefined ? [] : ["valveGear.steamLap"])]);
+    leadM = leadFor(roomM, [`${name}.travel`, ...(steamLap === undefined ? [] : [`${name}.steamLap`])]);
     travelM = travel;
-    steamLapM = sheet.take("valveGear.steamLap", steamLap, () =>
+    steamLapM = sheet.take(`${name}.steamLap`, steamLap, () =>
       assumedQuantity(
-        lapForCutoffM(travelM / 2, leadM, VALVE_DEFAULTS.fullGearCutoffRatio),
+        lapForCutoffM(travelM / 2, leadM, place.cutoffRatio),
         "length",
         `cuts off at ${cutoffWords} of the stroke in full gear`,
-        ["valveGear.travel", "valveGear.lead"],
+        [`${name}.travel`, `${name}.lead`],
       ),
     );
   } else {
     leadM = leadFor(portWidthM, []);
-    const valve = eventsValve(portLengthM, portWidthM, leadM, VALVE_DEFAULTS.fullGearCutoffRatio);
-    steamLapM = sheet.take("valveGear.steamLap", steamLap, () =>
+    const valve = eventsValve(portLengthM, portWidthM, leadM, place.cutoffRatio);
+    steamLapM = sheet.take(`${name}.steamLap`, steamLap, () =>
       assumedQuantity(
         valve?.steamLapM ?? portWidthM,
         "length",
         `cuts off at ${cutoffWords} of the stroke in full gear, the port just full open`,
-        ["valveGear.portWidth", "valveGear.lead"],
+        [`${name}.portWidth`, `${name}.lead`],
       ),
     );
-    travelM = sheet.take("valveGear.travel", undefined, () =>
+    travelM = sheet.take(`${name}.travel`, undefined, () =>
       assumedQuantity(
         2 * (steamLapM + Math.max(portWidthM, leadM * 1.25)),
         "length",
         "opens the port fully in full gear",
-        ["valveGear.steamLap", "valveGear.portWidth", "valveGear.lead"],
+        [`${name}.steamLap`, `${name}.portWidth`, `${name}.lead`],
       ),
     );
   }
-  const exhaustLapM = sheet.take("valveGear.exhaustLap", gear.exhaustLap, () =>
+  const exhaustLapM = sheet.take(`${name}.exhaustLap`, gear.exhaustLap, () =>
     assumedQuantity(0, "length", "line and line on the exhaust side"),
   );
   return { kind: "eccentric", admission, travelM, steamLapM, exhaustLapM, leadM, portLengthM, portWidthM };

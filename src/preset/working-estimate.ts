@@ -1,5 +1,6 @@
 import type { EngineDescription } from "../engine/engine-description.js";
-import { type GearDescription, isSettable } from "../gear/gear-description.js";
+import { type GearDescription, isSettable, type ValveGear } from "../gear/gear-description.js";
+import { stagesOf, sweptPerTurnM3 } from "../gear/stages.js";
 import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K } from "../quantities/constants.js";
 import { log } from "../quantities/portable-maths.js";
 import { saturatedVapour, steamFromPressureTemperature } from "../steam/steam-states.js";
@@ -20,6 +21,8 @@ export const WORKING_ESTIMATE = {
   backPressurePa: 13_790,
   /** Area of the diagram over the theoretical. [source: Steam Engines, Machinery's Reference Series No. 70, 1911, small medium-speed engines] */
   diagramRatio: 0.85,
+  /** The same of a compound, all cylinders together, 0.6 to 0.8. [common practice] */
+  compoundDiagramRatio: 0.7,
   /** Least mean pressure over that of the boiler above the air. [common practice] */
   leastMeanRatio: 0.1,
   /** Steam shut up again in compression, over that which is let in. [source: Steam Engines, Machinery's Reference Series No. 70, 1911, steam by the diagram: 0.049 of 0.369 lb] */
@@ -46,7 +49,7 @@ export interface WorkingEstimate {
   readonly cutoffRatio: number;
   readonly massFlowKgPerS: number;
   readonly meanPressurePa: number;
-  /** Swept volume of one cylinder end. */
+  /** Swept volume of one end of the last cylinders. */
   readonly sweptM3: number;
   /** Work of one stroke of one end. */
   readonly strokeWorkJ: number;
@@ -74,14 +77,27 @@ function supplyState(fluid: "steam" | "air", pressurePa: number, temperatureK: n
     : steamFromPressureTemperature(pa, Math.min(HOTTEST_STEAM_K, temperatureK));
 }
 
-function workingCutoffRatio(kind: MachineKind, gear: GearDescription): number {
-  const { valveGear, cylinder } = gear;
+function fullCutoffRatio(valveGear: ValveGear): number {
   // Oscillating cylinders and pumps without a crank take steam to near the end of the stroke. [common practice]
   if (!isSettable(valveGear)) return 0.95;
-  const full =
-    valveGear.kind === "events"
-      ? valveGear.fullGearCutoffRatio
-      : fullGearCutoffRatio(valveGear.travelM / 2, valveGear.steamLapM, valveGear.leadM);
+  return valveGear.kind === "events"
+    ? valveGear.fullGearCutoffRatio
+    : fullGearCutoffRatio(valveGear.travelM / 2, valveGear.steamLapM, valveGear.leadM);
+}
+
+/**
+ * Pressure before each stage after the first over that before the first, in full gear: pressure times volume up to cut-off is
+ * the same for all. For gears as read, which need not be able to work.
+ */
+export function laterPressureRatios(gear: GearDescription): number[] {
+  const [first, ...later] = stagesOf(gear).map((stage) => fullCutoffRatio(stage.valveGear) * sweptPerTurnM3(stage));
+  return later.map((size) => Math.min(1, first! / size));
+}
+
+function workingCutoffRatio(kind: MachineKind, gear: GearDescription): number {
+  const { valveGear, cylinder } = gear;
+  const full = fullCutoffRatio(valveGear);
+  if (!isSettable(valveGear)) return full;
   const { cutoffRatio, locomotiveCutoffRatio } = WORKING_ESTIMATE;
   const notchedUp = kind === "locomotive" ? locomotiveCutoffRatio : cutoffRatio;
   const isSmall = kind === "model" || cylinder.boreM < SMALL_BORE_M;
@@ -98,22 +114,30 @@ export function estimateWorking(
   condenserPa: number | null,
   speedRpm: number,
 ): WorkingEstimate {
-  const { boreM, strokeM, clearanceRatio: k, acting } = gear.cylinder;
-  const c = workingCutoffRatio(kind, gear);
+  const stages = stagesOf(gear);
+  const last = stages.at(-1)!;
+  const { boreM, strokeM } = last.cylinder;
+  // As if all were done in the last cylinders: the mean pressure is referred to them.
+  const expansion = sweptPerTurnM3(stages[0]!) / sweptPerTurnM3(last);
+  const k = expansion * gear.cylinder.clearanceRatio;
+  const cutoffRatio = workingCutoffRatio(kind, gear);
+  const c = expansion * cutoffRatio;
   const sweptM3 = (Math.PI / 4) * boreM * boreM * strokeM;
   const initialPa = WORKING_ESTIMATE.initialPressureRatio * boiler.pressurePa;
   const backPa = condenserPa ?? ambientPa + WORKING_ESTIMATE.backPressurePa;
   const forwardRatio = c + (c + k) * log((1 + k) / (c + k));
   const leastPa = WORKING_ESTIMATE.leastMeanRatio * Math.max(1000, boiler.pressurePa - ambientPa);
-  const meanPressurePa = Math.max(leastPa, WORKING_ESTIMATE.diagramRatio * (initialPa * forwardRatio - backPa));
-  const strokesPerTurn = gear.crankAnglesRad.length * (acting === "double" ? 2 : 1);
+  const { diagramRatio, compoundDiagramRatio } = WORKING_ESTIMATE;
+  const fullness = stages.length > 1 ? compoundDiagramRatio : diagramRatio;
+  const meanPressurePa = Math.max(leastPa * expansion, fullness * (initialPa * forwardRatio - backPa));
+  const strokesPerTurn = last.endCount;
   const { densityKgPerM3 } = supplyState(workingFluid, initialPa, boiler.temperatureK);
   const { missingQuantity, retainedRatio } = WORKING_ESTIMATE;
   const shownKg = (1 - retainedRatio) * (c + k) * sweptM3 * densityKgPerM3;
   const perTurnKg = strokesPerTurn * shownKg * missingQuantity;
   const strokeWorkJ = meanPressurePa * sweptM3;
   return {
-    cutoffRatio: c,
+    cutoffRatio,
     massFlowKgPerS: (perTurnKg * Math.abs(speedRpm)) / 60,
     meanPressurePa,
     sweptM3,

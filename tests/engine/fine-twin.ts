@@ -1,4 +1,4 @@
-import { portDischargeCoefficient } from "../../src/engine/admission.js";
+import { portDischargeCoefficient } from "../../src/engine/vessel-ports.js";
 import type { EngineDescription } from "../../src/engine/engine-description.js";
 import { fluidStates, makeExhaustGas, makeFluid, surroundingsOf } from "../../src/engine/engine-fluid.js";
 import { Motion } from "../../src/gear/motion.js";

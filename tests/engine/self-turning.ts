@@ -34,11 +34,11 @@ export class SelfTurning {
     engine.setRegulator(1);
     if (cutoffRatio !== null) engine.setCutoff(cutoffRatio);
     engine.reset(shaftRad);
-    const { motion, ends, chest, network, plan } = engine;
+    const { motion, ends, chest, receivers, network, plan } = engine;
     this.voice = new VoiceRecord(ends.count, description.gear.crankAnglesRad.length);
     this.engine = engine;
     this.stepS = plan.stepS;
-    const parts = { motion, ends, chest, network, stepS: plan.stepS };
+    const parts = { motion, ends, chest, receivers, network, stepS: plan.stepS };
     this.running = new Running(parts, description, iron, this.voice);
   }
 

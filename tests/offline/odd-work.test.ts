@@ -26,12 +26,23 @@ describe("work that is odd is said", () => {
   });
 
   it("a cylinder that does less than three quarters of what the best does", () => {
-    expect(unevenWorkWarnings([10, 10, 5, 4.4], 2)).toEqual(["Cylinder 2 does 47 % of the work that cylinder 1 does."]);
-    expect(unevenWorkWarnings([10, 8, 9], 1)).toEqual([]);
-    expect(unevenWorkWarnings([10, -1], 1)).toEqual(["Cylinder 2 takes work instead of doing it."]);
-    expect(unevenWorkWarnings([-10, -5], 1)).toEqual([]);
+    const stage = (endCount: number, cylinderCount: number, firstEnd = 0, firstCylinder = 0) => ({
+      ...{ firstEnd, endCount, firstCylinder, cylinderCount },
+    });
+    expect(unevenWorkWarnings([10, 10, 5, 4.4], [stage(4, 2)])).toEqual([
+      "Cylinder 2 does 47 % of the work that cylinder 1 does.",
+    ]);
+    expect(unevenWorkWarnings([10, 8, 9], [stage(3, 3)])).toEqual([]);
+    expect(unevenWorkWarnings([10, -1], [stage(2, 2)])).toEqual(["Cylinder 2 takes work instead of doing it."]);
+    expect(unevenWorkWarnings([-10, -5], [stage(2, 2)])).toEqual([]);
     // Ends of one cylinder may differ: the piston rod takes of one of them.
-    expect(unevenWorkWarnings([10, 5], 2)).toEqual([]);
+    expect(unevenWorkWarnings([10, 5], [stage(2, 1)])).toEqual([]);
+    // Cylinders of a compound's stages share the work as they may; two of low pressure share theirs alike.
+    const compound = [stage(2, 1), stage(4, 2, 2, 1)];
+    expect(unevenWorkWarnings([20, 20, 5, 5, 5, 5], compound)).toEqual([]);
+    expect(unevenWorkWarnings([20, 20, 5, 5, 2, 1], compound)).toEqual([
+      "Cylinder 3 does 30 % of the work that cylinder 2 does.",
+    ]);
   });
 
   it("check says both: air at 0.1 bar cannot drive a small engine round at 900 rpm, and a slipped eccentric halves a cylinder", () => {

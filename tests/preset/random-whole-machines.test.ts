@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { EngineDescription } from "../../src/engine/engine-description.js";
+import { Motion } from "../../src/gear/motion.js";
 import { loadMachine } from "../../src/preset/machine-file.js";
 import { loadRun } from "../../src/preset/run-file.js";
 import { fourValues, FULL_MACHINE } from "./example-machine.js";
@@ -8,7 +9,11 @@ import { machineOf, numbersIn } from "./loading.js";
 import { amount, field, written } from "./random-values.js";
 
 /** What a whole machine must be, whatever was written. */
-function requireWhole({ plant, running, fittings, ambient }: EngineDescription): void {
+function requireWhole({ plant, running, fittings, ambient, gear, receiverVolumesM3 }: EngineDescription): void {
+  const later = gear.laterStages ?? [];
+  expect(receiverVolumesM3?.length ?? 0).toBe(later.length);
+  // Whatever is read can turn.
+  if (later.length > 0) expect(new Motion(gear).volumeM3.every((volumeM3) => volumeM3 > 0)).toBe(true);
   const valve = plant?.safetyValve ?? null;
   if (valve !== null) {
     const { reseatPa, setPa, fullLiftPa } = valve;
@@ -58,7 +63,35 @@ function wholeMachine(oddShare: number): fc.Arbitrary<unknown> {
     },
     { requiredKeys: ["pressure"] },
   );
+  const stage = (least: number, most: number) =>
+    orNone(
+      fc.record(
+        {
+          cylinders: fc.record(
+            {
+              bore: f(amount(least, most, "mm")),
+              count: f(fc.integer({ min: 1, max: 4 })),
+              clearance: f(amount(2, 20, "%")),
+              pistonRod: f(amount(10, 90, "mm")),
+            },
+            { requiredKeys: ["bore"] },
+          ),
+          receiver: block({ volume: f(amount(1, 900, "L")) }),
+          valveGear: fc.oneof(
+            block({
+              travel: f(amount(60, 200, "mm")),
+              steamLap: f(amount(5, 60, "mm")),
+              lead: f(amount(0.1, 5, "mm")),
+            }),
+            fc.record({ kind: fc.constant("events"), fullGearCutoff: f(amount(25, 80, "%")) }),
+          ),
+        },
+        { requiredKeys: ["cylinders"] },
+      ),
+    );
   const blocks: Record<string, fc.Arbitrary<unknown>> = {
+    intermediatePressure: stage(350, 700),
+    lowPressure: stage(400, 1200),
     blower: orNone(block({ area })),
     brake: orNone(block({ torque: f(amount(1, 9000, "N m", "lbf ft")) })),
     load: orNone(

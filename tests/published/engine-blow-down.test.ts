@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { Engine } from "../../src/engine/engine.js";
-import { portDischargeCoefficient } from "../../src/engine/admission.js";
+import { portDischargeCoefficient } from "../../src/engine/vessel-ports.js";
 import { chokedFlowFactor } from "../../src/flow/orifice.js";
 import { stateFromPressureTemperature } from "../../src/steam/state-from.js";
 import { locomotive, plainPipe, withCylinder, withGear } from "../engine/descriptions.js";
