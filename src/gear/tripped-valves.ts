@@ -14,6 +14,9 @@ export class TrippedValves {
   readonly valve: Float64Array;
   readonly portAreaMaxM2: Float64Array;
 
+  /** Speed of a single pump's main valve on its way from side to side. */
+  readonly thrownMPerS: number;
+
   /** Main valve of a single pump: the way it is going. */
   private readonly thrown: Float64Array;
 
@@ -25,6 +28,8 @@ export class TrippedValves {
   ) {
     this.valve = new Float64Array(faults.length);
     this.thrown = new Float64Array(faults.length);
+    // It uncovers a port on either side.
+    this.thrownMPerS = (2 * gear.portWidthM) / gear.throwOverS;
     const areaM2 = gear.portLengthM * gear.portWidthM;
     this.portAreaMaxM2 = new Float64Array(faults.length * endsPerCylinder);
     faults.forEach((fault, k) => {

@@ -82,7 +82,7 @@ export class Machine {
     const { plan } = this.engine;
     this.boilerLives = settings.boilerLives ?? false;
     this.engine.startsCold = settings.startsCold ?? false;
-    this.iron = new Iron(this.engine, settings.turnsItself ?? false, settings.hasVoices ?? true);
+    this.iron = new Iron(this.engine, settings);
     this.samplesPerTick = plan.samplesPerTick;
     this.ticksPerSample = plan.ticksPerSample;
     this.stepS = plan.stepS;
@@ -280,15 +280,13 @@ export class Machine {
 
   private runTick(): void {
     const { engine, drive, iron, releases } = this;
-    iron.stand(drive);
+    iron.begin(this.nextTick, drive);
     releases.begin();
     if (this.loopTicks > 0 && this.nextTick % this.loopTicks === 0) engine.restartSlowExchanges();
     this.nextTick++;
     this.clockS[0] = this.nextTick * this.stepS;
     drive.advance(this.clockS);
     this.setControls();
-    // What goes its own way is let go at time 0.
-    iron.isHeld = this.nextTick <= 0;
     if (engine.plant !== null) engine.plant.isHeld = iron.isHeld || !this.boilerLives;
     iron.advance(drive);
     engine.process();

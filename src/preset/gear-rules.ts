@@ -19,7 +19,7 @@ import {
 /** Holds the iron against what can turn and open. What cannot is complained about; what is legal but odd is warned of. */
 export function applyGearRules(sheet: Sheet, gear: GearDescription): void {
   const { cylinder, valveGear } = gear;
-  applyCylinderRules(sheet, cylinder, valveGear.kind === "oscillating");
+  applyCylinderRules(sheet, cylinder, valveGear.kind !== "oscillating" && valveGear.kind !== "tripped");
   if (valveGear.kind === "eccentric") applyEccentricRules(sheet, valveGear);
   else if (valveGear.kind === "events") applyEventsRules(sheet, valveGear);
   else if (valveGear.kind === "oscillating") applyOscillatingRules(sheet, valveGear, cylinder);
@@ -34,9 +34,9 @@ function percent(ratio: number): string {
   return `${Number((100 * ratio).toPrecision(3))} %`;
 }
 
-function applyCylinderRules(sheet: Sheet, cylinder: CylinderGeometry, isOscillating: boolean): void {
+function applyCylinderRules(sheet: Sheet, cylinder: CylinderGeometry, hasRod: boolean): void {
   const { boreM, strokeM, connectingRodM, pistonRodM, clearanceRatio } = cylinder;
-  if (!isOscillating) {
+  if (hasRod) {
     const name = "cylinders.connectingRod";
     sheet.rule(name, ["cylinders.stroke"], connectingRodM > strokeM / 2, () => {
       const crank = sheet.limit(name, strokeM / 2, "length");

@@ -3,6 +3,7 @@ import { valveDimensions, type ValveDimensions } from "../gear/valve-dimensions.
 import { asin, cos, sin, acos } from "../quantities/portable-maths.js";
 import { SMALL_BORE_M } from "./cylinder-defaults.js";
 import type { GivenMachine, MachineKind } from "./machine-schema.js";
+import { fillTripped, isCrankless } from "./pump-defaults.js";
 import { assumedQuantity, assumedWord, type Sheet } from "./sheet.js";
 
 /** Proportions of valves and ports where the owner does not say. */
@@ -97,6 +98,12 @@ export function fillValveGear(
   pistonSpeedMPerS: number,
 ): ValveGear {
   const gear = given.valveGear ?? {};
+  if (gear.kind === "tripped" || isCrankless(given)) {
+    sheet.take("valveGear.kind", gear.kind, () => assumedWord("tripped", "by the pistons, as pump says", ["pump"]));
+    const tripped = gear.kind === "tripped" ? gear : {};
+    const isSingle = (given.cylinders?.count ?? 1) === 1;
+    return fillTripped(sheet, tripped, portSize(sheet, tripped, kind, cylinder, pistonSpeedMPerS), isSingle);
+  }
   sheet.take("valveGear.kind", gear.kind, () => assumedWord("eccentric", "a slide valve worked by one eccentric"));
   if (gear.kind === "oscillating") return fillOscillating(sheet, gear, cylinder);
 
