@@ -28,7 +28,6 @@ export class Iron {
     private readonly engine: Engine,
     { turnsItself = false, hasVoices = true, strokesAlready = false }: MachineSettings,
   ) {
-    this.strokesAlready = strokesAlready;
     const { description, motion, ends, chest, network, plan, side } = engine;
     const { running, pump } = description;
     this.governsCutoff = running?.governor?.acts === "cutoff";
@@ -42,6 +41,7 @@ export class Iron {
       if (turnsItself) this.running = new Running(parts, description, running, engine.voiceRecord);
       else if (hasVoices) this.turned = new TurnedIron(parts, description, running, engine.voiceRecord);
     }
+    this.strokesAlready = strokesAlready && this.pump !== null;
   }
 
   /** Road for each angle of a shaft that is turned from outside, m/rad; 0 where nothing runs. */
@@ -57,7 +57,8 @@ export class Iron {
   /** Before a tick of this number, those before time 0 negative. */
   begin(tick: number, drive: Drive): void {
     this.isHeld = tick < 0;
-    if (tick === 0 && this.strokesAlready && this.pump !== null) this.pump.forgetTurns();
+    // So that at time 0 it stands within its first turn.
+    if (tick === -1 && this.strokesAlready && this.pump !== null) this.pump.forgetTurns();
     this.stand(drive);
   }
 

@@ -51,7 +51,10 @@ export function settlePump(machine: Machine, pump: DirectActing): Settled {
     if (!engine.description.idealised && turns <= metalStrokes) metalK = engine.settleMetal(ticks * tickS);
     changeRatio = Math.abs((ticks * tickS) / strokeS - 1);
     for (let i = 0; i < ends.count; i++) {
-      const scale = Math.max(Math.abs(work[i]!), 0.02 * engine.description.ambient.pressurePa * engine.motion.sweptM3[i]!);
+      const scale = Math.max(
+        Math.abs(work[i]!),
+        0.02 * engine.description.ambient.pressurePa * engine.motion.sweptM3[i]!,
+      );
       changeRatio = Math.max(changeRatio, Math.abs(work[i]! - before[i]!) / scale);
       before[i] = work[i]!;
     }

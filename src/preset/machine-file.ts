@@ -108,7 +108,7 @@ function fillMachine(sheet: Sheet, given: GivenMachine): MachineFile {
   );
   const exhaust = fillExhaust(sheet, given, kind, geometry, count, portM2, condenserPa);
   const rest = fillChestAndLeaks(
-    ...[sheet, given, geometry, count, portM2, idealised] as const,
+    ...([sheet, given, geometry, count, portM2, idealised] as const),
     hasCrank ? null : assumedThrottle(geometry, count, speedRpm),
   );
   const ambientPa = ambient.pressurePa;

@@ -9,7 +9,12 @@ import { orNone } from "./none-word.js";
 export const trippedGear = z.strictObject({
   kind: z.literal("tripped"),
   portLength: quantity("length", "0.3 mm", "3 m", "Length of a port, across the movement of the valve.").optional(),
-  portWidth: quantity("length", "0.1 mm", "500 mm", "Width of a port, along the movement; caps the opening.").optional(),
+  portWidth: quantity(
+    "length",
+    "0.1 mm",
+    "500 mm",
+    "Width of a port, along the movement; caps the opening.",
+  ).optional(),
   lostMotion: quantity(
     "ratio",
     "5 %",
