@@ -39,11 +39,13 @@ export class TrippedValves {
     this.reset();
   }
 
-  /** State only: the first piston's valve open to its head end, the others as that finds them. */
+  /**
+   * State only: as pistons leave them that stand at the first one's head end and the second one's crank end. A single valve
+   * is open to the head end; of two both are open to the crank end, so that the second piston goes first.
+   */
   reset(): void {
-    this.valve.fill(1);
+    this.valve.fill(this.valve.length > 1 ? -1 : 1);
     this.thrown.fill(1);
-    if (this.valve.length > 1) this.valve[1] = -1;
   }
 
   /**
