@@ -139,7 +139,7 @@ describe("random machine files at the renderer", () => {
     // Each is run in, and heard for some seconds before its file begins.
   }, 400_000);
 
-  it("12 pumps without a crank among them, those that stand as well", () => {
+  it("6 pumps without a crank among them, those that stand as well", () => {
     let moved = 0;
     const property = fc.property(
       randomPump(0),
@@ -162,7 +162,7 @@ describe("random machine files at the renderer", () => {
         if (render.beats().length > 0) moved++;
       },
     );
-    fc.assert(property, { seed: 31, numRuns: 12, endOnFailure: true });
-    expect(moved).toBeGreaterThan(3);
+    fc.assert(property, { seed: 31, numRuns: 6, endOnFailure: true });
+    expect(moved).toBeGreaterThan(1);
   }, 200_000);
 });
