@@ -146,10 +146,10 @@ export class DirectActing {
       }
       const moved = at > position[k]! ? at - position[k]! : position[k]! - at;
       this.deliveredM3 += moved * cylinder.strokeM * waterM2;
-      if (k === 0) this.count(at);
       position[k] = at;
       speedMPerS[k] = speed;
     }
+    this.count();
     if (tripped !== null) {
       this.valveBefore.set(tripped.valve);
       tripped.process(position, stepS);
@@ -167,7 +167,8 @@ export class DirectActing {
   }
 
   // A piston that has come back by a hundredth of the stroke has begun the next one.
-  private count(at: number): void {
+  private count(): void {
+    const at = this.motion.position[0]!;
     const beyond = this.way * (at - this.farthest);
     if (beyond >= 0) this.farthest = at;
     else if (beyond < -turnedBackRatio) {
