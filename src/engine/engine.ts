@@ -166,6 +166,7 @@ export class Engine {
     this.exhaustPorts.reset();
     const { plant } = this;
     plant?.reset(this.startsCold ? "cold" : "steaming");
+    this.supply.standsCold = this.startsCold;
     this.supply.reset();
     const isCharged = this.chest.isReservoir || (this.regulatorRatio[0]! > 0 && !this.startsCold);
     const chest = isCharged ? states.boiler : still;

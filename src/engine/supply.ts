@@ -36,6 +36,9 @@ export class Supply {
     this.reset();
   }
 
+  /** Settings, before `reset`: whether a boiler that is held is one found cold, and stands so. */
+  standsCold = false;
+
   /** State only: after the boiler's own. */
   reset(): void {
     this.observe();
@@ -67,7 +70,7 @@ export class Supply {
   /** Reads the boiler. A boiler that is held stands as the description has it, unless it primes. */
   observe(): void {
     const { held, plant, side } = this;
-    if (plant === null || (plant.isHeld && !(side[sideControlIndex.priming]! > 0))) {
+    if (plant === null || (plant.isHeld && !this.standsCold && !(side[sideControlIndex.priming]! > 0))) {
       this.pressurePa = held.pressurePa;
       this.densityKgPerM3 = held.densityKgPerM3;
       this.enthalpyJPerKg = held.enthalpyJPerKg;

@@ -129,6 +129,9 @@ function applyCranklessRules(sheet: Sheet, given: GivenMachine, count: number): 
   sheet.rule("cylinders.count", [], count <= 2, () => {
     return `must be 1 or 2 for a pump without a crank, got ${count}. One cylinder trips its own valve, two each the other's.`;
   });
+  sheet.rule("cylinders.acting", [], given.cylinders?.acting !== "single", () => {
+    return "must be double for a pump without a crank, as nothing but steam brings its pistons back, got single. Write acting: double.";
+  });
   for (const key of ["crankAngles", "connectingRod"] as const) {
     sheet.rule(`cylinders.${key}`, [], given.cylinders?.[key] === undefined, () => {
       return "must be left out for a pump without a crank, whose pistons drive their plungers. Leave it out.";

@@ -51,6 +51,7 @@ describe("a pump without a crank in a machine file", () => {
     ["a train's kind", `${donkey}kind: locomotive`, "kind must be pump where the pistons trip the valves"],
     ["a crank gear", `${donkey}valveGear: { kind: eccentric }\nspeed: 60 rpm`, "pump must be left out where a crank"],
     ["four cylinders", donkey.replace("{ bore", "{ count: 4, bore"), "cylinders.count must be 1 or 2"],
+    ["steam on one end", donkey.replace("6 in }", "6 in, acting: single }"), "cylinders.acting must be double"],
     ["crank angles", duplex.replace("6 in }", "6 in, crankAngles: [0 deg, 90 deg] }"), "crankAngles must be left out"],
     ["a rod", donkey.replace("6 in }", "6 in, connectingRod: 1 m }"), "connectingRod must be left out"],
     ["running backwards", `${donkey}speed: -30 rpm`, "speed must be in rpm and not negative"],
