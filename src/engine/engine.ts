@@ -169,7 +169,7 @@ export class Engine {
     this.exhaustPorts.reset();
     const { plant } = this;
     plant?.reset(this.startsCold ? "cold" : "steaming");
-    this.supply.reset();
+    this.supply.reset(this.startsCold);
     const isCharged = this.chest.isReservoir || (this.regulatorRatio[0]! > 0 && !this.startsCold);
     const chest = isCharged ? states.boiler : still;
     this.chest.reset(chest.densityKgPerM3, chest.internalEnergyJPerKg, isCharged ? 0 : stillAirRatio);

@@ -19,6 +19,7 @@ export class Supply {
   private readonly held: FluidState;
   private readonly whistle: WhistleSteam | null;
   private readonly gasPerK: number;
+  private standsCold = false;
 
   constructor(
     { fittings, workingFluid, idealised }: EngineDescription,
@@ -33,11 +34,12 @@ export class Supply {
     this.whistle = bells === null ? null : new WhistleSteam(bells, exponent, states.air.pressurePa);
     this.gasPerK = this.held.pressurePa / (this.held.densityKgPerM3 * this.held.temperatureK);
     this.airRatio = 0;
-    this.reset();
+    this.reset(false);
   }
 
-  /** State only: after the boiler's own. */
-  reset(): void {
+  /** State only: after the boiler's own. @param standsCold whether a boiler that is held is one found cold, and stands so */
+  reset(standsCold: boolean): void {
+    this.standsCold = standsCold;
     this.observe();
     if (this.plant !== null) return;
     this.voice.boilerPa = this.held.pressurePa;
@@ -67,7 +69,7 @@ export class Supply {
   /** Reads the boiler. A boiler that is held stands as the description has it, unless it primes. */
   observe(): void {
     const { held, plant, side } = this;
-    if (plant === null || (plant.isHeld && !(side[sideControlIndex.priming]! > 0))) {
+    if (plant === null || (plant.isHeld && !this.standsCold && !(side[sideControlIndex.priming]! > 0))) {
       this.pressurePa = held.pressurePa;
       this.densityKgPerM3 = held.densityKgPerM3;
       this.enthalpyJPerKg = held.enthalpyJPerKg;

@@ -24,6 +24,16 @@ export class VoiceRecord {
   readonly glandMPerS: Float64Array;
   readonly glandWaterKgPerS: Float64Array;
   readonly metalK: Float64Array;
+  /**
+   * Per cylinder of a pump without a crank, counted since reset, with the speed of the last: blows of a piston on its cover,
+   * a valve's rod met or its valve thrown to its end, water valves met by their seats.
+   */
+  readonly coverBlows: Float64Array;
+  readonly coverMPerS: Float64Array;
+  readonly trips: Float64Array;
+  readonly tripMPerS: Float64Array;
+  readonly seatings: Float64Array;
+  readonly seatMPerS: Float64Array;
 
   /** Snifting valve: air drawn in, and its speed. */
   sniftKgPerS = none;
@@ -82,6 +92,12 @@ export class VoiceRecord {
     this.glandMPerS = cylinders();
     this.glandWaterKgPerS = cylinders();
     this.metalK = cylinders();
+    this.coverBlows = cylinders();
+    this.coverMPerS = cylinders();
+    this.trips = cylinders();
+    this.tripMPerS = cylinders();
+    this.seatings = cylinders();
+    this.seatMPerS = cylinders();
     this.clear();
   }
 

@@ -14,6 +14,9 @@ export class TrippedValves {
   readonly valve: Float64Array;
   readonly portAreaMaxM2: Float64Array;
 
+  /** Speed of a single pump's main valve on its way from side to side. */
+  readonly thrownMPerS: number;
+
   /** Main valve of a single pump: the way it is going. */
   private readonly thrown: Float64Array;
 
@@ -25,6 +28,8 @@ export class TrippedValves {
   ) {
     this.valve = new Float64Array(faults.length);
     this.thrown = new Float64Array(faults.length);
+    // It uncovers a port on either side.
+    this.thrownMPerS = (2 * gear.portWidthM) / gear.throwOverS;
     const areaM2 = gear.portLengthM * gear.portWidthM;
     this.portAreaMaxM2 = new Float64Array(faults.length * endsPerCylinder);
     faults.forEach((fault, k) => {
@@ -34,11 +39,13 @@ export class TrippedValves {
     this.reset();
   }
 
-  /** State only: the first piston's valve open to its head end, the others as that finds them. */
+  /**
+   * State only: as pistons leave them that stand at the first one's head end and the second one's crank end. A single valve
+   * is open to the head end; of two both are open to the crank end, so that the second piston goes first.
+   */
   reset(): void {
-    this.valve.fill(1);
+    this.valve.fill(this.valve.length > 1 ? -1 : 1);
     this.thrown.fill(1);
-    if (this.valve.length > 1) this.valve[1] = -1;
   }
 
   /**

@@ -4,6 +4,7 @@ import { sideControlIndex } from "../engine/engine-controls.js";
 import { Running } from "../engine/running.js";
 import { TurnedIron } from "../engine/turned-iron.js";
 import type { Drive } from "./drive.js";
+import type { MachineSettings } from "./machine-settings.js";
 
 /**
  * What turns the shaft of a machine: the drive from outside, the machine itself, or the pistons of a pump without a crank.
@@ -13,22 +14,19 @@ export class Iron {
   /** Null where the shaft is turned from outside. */
   readonly running: Running | null = null;
   readonly pump: DirectActing | null = null;
-  /** While held, a machine that turns itself stands still. */
+  /** Before time 0, at which what goes its own way is let go; a pump that is found at work goes on all the same. */
   isHeld = false;
+  readonly strokesAlready: boolean;
 
   private readonly governsCutoff: boolean;
   private readonly turned: TurnedIron | null = null;
   /** One number: where the shaft stands, not folded; after `advance`, where the tick will end. */
   readonly shaftRad = new Float64Array(1);
 
-  /**
-   * @param turnsItself whether steam, load and inertia decide how fast the shaft turns
-   * @throws RangeError for iron that cannot turn
-   */
+  /** @throws RangeError for iron that cannot turn */
   constructor(
     private readonly engine: Engine,
-    turnsItself: boolean,
-    hasVoices: boolean,
+    { turnsItself = false, hasVoices = true, strokesAlready = false }: MachineSettings,
   ) {
     const { description, motion, ends, chest, receivers, network, plan, side } = engine;
     const { running, pump } = description;
@@ -38,11 +36,12 @@ export class Iron {
     const { cylinder, valveGear } = description.gear;
     if (valveGear.kind === "tripped" && pump !== undefined && pump !== null) {
       const { pressurePa } = description.ambient;
-      this.pump = new DirectActing(pump, cylinder, motion, ends, pressurePa, side, plan.stepS);
+      this.pump = new DirectActing(pump, cylinder, motion, ends, pressurePa, side, plan.stepS, engine.voiceRecord);
     } else if (running !== undefined && running !== null) {
       if (turnsItself) this.running = new Running(parts, description, running, engine.voiceRecord);
       else if (hasVoices) this.turned = new TurnedIron(parts, description, running, engine.voiceRecord);
     }
+    this.strokesAlready = strokesAlready && this.pump !== null;
   }
 
   /** Road for each angle of a shaft that is turned from outside, m/rad; 0 where nothing runs. */
@@ -55,7 +54,15 @@ export class Iron {
     return this.running !== null || this.pump !== null;
   }
 
-  /** Before a tick: writes where the shaft stands into `shaftRad`. */
+  /** Before a tick of this number, those before time 0 negative. */
+  begin(tick: number, drive: Drive): void {
+    this.isHeld = tick < 0;
+    // So that at time 0 it stands within its first turn.
+    if (tick === -1 && this.strokesAlready && this.pump !== null) this.pump.forgetTurns();
+    this.stand(drive);
+  }
+
+  /** Writes where the shaft stands into `shaftRad`. */
   stand(drive: Drive): void {
     const { running, pump, shaftRad } = this;
     if (running !== null) shaftRad[0] = running.shaft.angleRad;
@@ -75,10 +82,10 @@ export class Iron {
   regulatorShareRatio = 1.5;
   cutoffShareRatio = 1.5;
 
-  /** Writes the angle at which the coming tick ends. */
+  /** Moves on by a tick and writes the angle at which it ends. */
   advance(drive: Drive): void {
     const { running, turned, engine } = this;
-    if (this.isHeld && this.turnsItself) return;
+    if (this.isHeld && this.turnsItself && !this.strokesAlready) return;
     if (running !== null) this.run(running);
     else if (this.pump !== null) this.pump.process();
     this.stand(drive);

@@ -13,6 +13,8 @@ export interface MachineSettings {
   readonly hasVoices?: boolean;
   /** Whether steam, load and inertia decide how fast the shaft turns; left out: the drive does. */
   readonly turnsItself?: boolean;
+  /** Whether a pump without a crank is found at work, its strokes repeating; left out: at rest, let go at time 0. */
+  readonly strokesAlready?: boolean;
   /** Whether fire, feed and what is drawn move the boiler; left out: it is held. */
   readonly boilerLives?: boolean;
   /** Whether boiler and engine are found cold; left out: in steam. */

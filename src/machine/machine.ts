@@ -86,7 +86,7 @@ export class Machine {
     this.tickS = plan.stepS;
     this.boilerLives = settings.boilerLives ?? false;
     this.engine.startsCold = settings.startsCold ?? false;
-    this.iron = new Iron(this.engine, settings.turnsItself ?? false, settings.hasVoices ?? true);
+    this.iron = new Iron(this.engine, settings);
     this.controls = new MovedControls(plan.stepS);
     this.ticksPerChunk =
       ticksPerNoiseRow * Math.max(1, Math.ceil(aboutSamplesPerChunk / (ticksPerNoiseRow * plan.samplesPerTick)));
@@ -279,7 +279,7 @@ export class Machine {
 
   private runTick(): void {
     const { engine, drive, controls, iron, releases } = this;
-    iron.stand(drive);
+    iron.begin(this.nextTick, drive);
     releases.begin();
     if (this.loopTicks > 0 && this.nextTick % this.loopTicks === 0) engine.restartSlowExchanges();
     this.nextTick++;
@@ -287,8 +287,6 @@ export class Machine {
     drive.advance(this.clockS);
     controls.advance(drive);
     this.setControls();
-    // What goes its own way is let go at time 0.
-    iron.isHeld = this.nextTick <= 0;
     if (engine.plant !== null) engine.plant.isHeld = iron.isHeld || !this.boilerLives;
     iron.advance(drive);
     engine.process();

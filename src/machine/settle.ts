@@ -1,4 +1,5 @@
 import type { Machine } from "./machine.js";
+import { settlePump } from "./settle-pump.js";
 
 /** How the running-in of a machine came out. */
 export interface Settled {
@@ -7,6 +8,8 @@ export interface Settled {
   /** Greatest change of a turn's work or flow against the turn before, as a share; Infinity where no two turns were run. */
   readonly changeRatio: number;
   readonly isSettled: boolean;
+  /** Of a pump without a crank: how long its last double stroke took, Infinity where it stands. */
+  readonly strokeS?: number;
 }
 
 // A turn counts as settled when it repeats the last this well. [common practice: a tenth of a per cent]
@@ -25,12 +28,19 @@ const settledMetalK = 0.2;
 /**
  * Runs a machine in with its first settings until one turn repeats the last, metal included, and leaves its clock
  * `leadTicks` before time 0, at which the shaft stands at 0. A shaft that stands still, as one that will turn itself does, is
- * given a second for the gas to come to rest.
+ * given a second for the gas to come to rest; a pump that is found at work strokes until its strokes repeat.
  */
 export function settle(machine: Machine, speedRpm: number, leadTicks: number): Settled {
   const { tickS } = machine;
   const soundingTicks = Math.ceil(soundingS / tickS);
   const wholeLead = soundingTicks + leadTicks;
+  const { pump, strokesAlready } = machine.iron;
+  if (pump !== null && strokesAlready) {
+    const settled = settlePump(machine, pump);
+    machine.seek(-wholeLead);
+    machine.runUp(soundingTicks);
+    return settled;
+  }
   if (Math.abs(speedRpm) < 1e-9 || machine.iron.turnsItself) {
     machine.reset(-wholeLead - Math.ceil(stillS / tickS));
     machine.runSilent(Math.ceil(stillS / tickS));

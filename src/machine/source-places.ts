@@ -117,5 +117,6 @@ export const stemParts: Readonly<Record<string, keyof SourcePlaces | null>> = {
   feed: "feed",
   "blow-down": "wheels",
   condenser: "cylinders",
+  pump: "cylinders",
   background: null,
 };

@@ -3,6 +3,7 @@ import { airDensityKgPerM3, airSoundSpeedMPerS } from "./ambient-air.js";
 import { ticksPerNoiseRow } from "./flow-rows.js";
 import { GearingVoice } from "./gearing-voice.js";
 import { KnockVoice } from "./knock-voice.js";
+import { PumpVoice } from "./pump-voice.js";
 import { sideVoices } from "./side-voices.js";
 import { ValveClatterVoice } from "./valve-clatter-voice.js";
 import type { Voice, VoiceMaking } from "./voice.js";
@@ -45,6 +46,7 @@ export const voiceStemNames: readonly string[] = [
   "feed",
   "condenser",
   "cooling",
+  "pump",
 ];
 
 /** The voices that a machine has beside its exhaust, in the order of their stems. */
@@ -59,5 +61,6 @@ export function makeVoices(making: VoiceMaking): Voice[] {
     if (running.gearing !== null) iron.push(new GearingVoice(making));
     if (wheelDiameterM !== null) iron.push(new WheelVoice(making));
   }
-  return [...iron, ...sideVoices(making)];
+  const hasPump = description.pump && description.gear.valveGear.kind === "tripped";
+  return [...iron, ...sideVoices(making), ...(hasPump ? [new PumpVoice(making)] : [])];
 }

@@ -1,6 +1,6 @@
 import type { Command } from "commander";
 import type { GearDescription } from "../gear/gear-description.js";
-import { checkMachine } from "../offline/check.js";
+import { checkMachine, type CheckReport } from "../offline/check.js";
 import type { EngineDescription } from "../engine/engine-description.js";
 import { faultWords } from "../offline/reported-faults.js";
 import { readableQuantity } from "../quantities/readable-quantity.js";
@@ -50,6 +50,7 @@ function checkAnswer({ machine, path }: MachineInput): CommandAnswer {
       : [["full gear", `cuts off at ${(100 * report.fullGearCutoffRatio).toFixed(1)} %`] satisfies [string, string]]),
     ["power", readableQuantity(report.powerW, "power")],
     ...steamRate(machine.description, report.steamKgPerS, report.powerW),
+    ...waterRows(report),
     ["mean effective", pressures.join(", ")],
     ...receivers(report.receiverPressurePa ?? [], machine.description),
     ["piston speed", `${report.pistonSpeedMPerS.toFixed(2)} m/s`],
@@ -76,6 +77,17 @@ function checkAnswer({ machine, path }: MachineInput): CommandAnswer {
   }
   lines.push("", shownLines(report.caution));
   return { json: { ...report }, text: lines.join("\n"), notes: [] };
+}
+
+/** What a pump without a crank gives. */
+function waterRows({ doubleStrokesPerMin, waterM3PerS, waterPowerW, powerW }: CheckReport): [string, string][] {
+  if (doubleStrokesPerMin === null || waterM3PerS === null || waterPowerW === null) return [];
+  if (doubleStrokesPerMin === 0) return [["strokes", "none: the water holds it"]];
+  const share = powerW > 0 ? `, ${((100 * waterPowerW) / powerW).toFixed(0)} % of the steam's` : "";
+  return [
+    ["strokes", `${doubleStrokesPerMin.toFixed(1)} double strokes a minute`],
+    ["delivery", `${(60_000 * waterM3PerS).toFixed(1)} L/min, ${readableQuantity(waterPowerW, "power")}${share}`],
+  ];
 }
 
 /** Order everywhere: cylinder 1 head, cylinder 1 crank, cylinder 2 head ... */

@@ -3,7 +3,7 @@ import type { EngineDescription } from "../engine/engine-description.js";
 import { resolveCutoff } from "../gear/equivalent-eccentric.js";
 import { Motion } from "../gear/motion.js";
 import { relativeBeatLevelsDb } from "../offline/beat-levels.js";
-import { eventsReport, type EventsReport } from "../offline/events-report.js";
+import { eventsReport, requireEvents, type EventsReport } from "../offline/events-report.js";
 import { eventsText } from "../offline/events-text.js";
 import { caution } from "../offline/caution.js";
 import { faultWords } from "../offline/reported-faults.js";
@@ -63,23 +63,23 @@ function reportOf(input: MachineInput, cutoffRatio: number | null): EventsReport
   const { machine } = input;
   const { description } = machine;
   const exhaustsToAir = description.exhaust.condenser === null;
+  const refusal = (message: string) => fileFault(input.path, message);
+  withRefusals(refusal, () => requireEvents(description.gear));
   requireCutoff(description.gear, cutoffRatio);
-  return withRefusals(
-    (message) => fileFault(input.path, message),
-    () =>
-      eventsReport({
-        gear: description.gear,
-        cutoffRatio,
-        exhaustsToAir,
-        speedRpm: description.speedRpm,
-        relativeLevelsDb: exhaustsToAir ? relativeBeatLevelsDb(machine, cutoffRatio) : null,
-        ...(exhaustsToAir && description.gear.faults.length > 0
-          ? { healthyLevelsDb: relativeBeatLevelsDb(withoutFaults(description), cutoffRatio) }
-          : {}),
-        assumed: machine.assumed,
-        warnings: [...machine.warnings, ...unitsNotes(machine.engineUnits)],
-        caution,
-      }),
+  return withRefusals(refusal, () =>
+    eventsReport({
+      gear: description.gear,
+      cutoffRatio,
+      exhaustsToAir,
+      speedRpm: description.speedRpm,
+      relativeLevelsDb: exhaustsToAir ? relativeBeatLevelsDb(machine, cutoffRatio) : null,
+      ...(exhaustsToAir && description.gear.faults.length > 0
+        ? { healthyLevelsDb: relativeBeatLevelsDb(withoutFaults(description), cutoffRatio) }
+        : {}),
+      assumed: machine.assumed,
+      warnings: [...machine.warnings, ...unitsNotes(machine.engineUnits)],
+      caution,
+    }),
   );
 }
 

@@ -2,8 +2,7 @@ import { readdirSync } from "node:fs";
 import { dirname, isAbsolute, join, relative } from "node:path";
 import { fileURLToPath } from "node:url";
 import type { Command } from "commander";
-import { eventsReport } from "../offline/events-report.js";
-import { caution } from "../offline/caution.js";
+import { beatsPerTurnOf } from "../offline/beats-per-turn.js";
 import type { Answerer, CommandAnswer } from "./command-answer.js";
 import { readMachineInput } from "./machine-input.js";
 import { columns, shown } from "./terminal-text.js";
@@ -28,17 +27,7 @@ function presetsAnswer(): CommandAnswer {
   const presets = files.sort().map((name) => {
     const path = join(folder, name);
     const { machine } = readMachineInput(path);
-    const { gear, exhaust, speedRpm } = machine.description;
-    const { beatsPerTurn } = eventsReport({
-      gear,
-      cutoffRatio: null,
-      exhaustsToAir: exhaust.condenser === null,
-      speedRpm,
-      relativeLevelsDb: null,
-      assumed: [],
-      warnings: [],
-      caution,
-    });
+    const beatsPerTurn = beatsPerTurnOf(machine.description, null);
     return { file: pathFromHere(path), name: machine.name, kind: machine.kind, beatsPerTurn };
   });
   const rows = presets.map(({ file, name, kind, beatsPerTurn }) => [shown(file), shown(name), kind, `${beatsPerTurn}`]);

@@ -12,6 +12,7 @@ import { settle } from "../machine/settle.js";
 import { helmholtzResonanceHz } from "../sound/acoustics.js";
 import { lastStageOf } from "../gear/stages.js";
 import { resolveCutoff } from "../gear/equivalent-eccentric.js";
+import { isCrankless, steadyDescription } from "./steady-pump.js";
 import { absorbedPowerWarnings, unevenWorkWarnings } from "./odd-work.js";
 import { reportedFaults, type ReportedFault } from "./reported-faults.js";
 import type { RenderSummary } from "./render-request.js";
@@ -30,6 +31,10 @@ export interface CheckReport {
   readonly receiverPressurePa?: readonly number[];
   readonly resonancesHz: readonly number[];
   readonly pistonSpeedMPerS: number;
+  /** Of a pump without a crank, against its lift: what it makes of its own accord, and what the water is given; else null. */
+  readonly doubleStrokesPerMin: number | null;
+  readonly waterM3PerS: number | null;
+  readonly waterPowerW: number | null;
   /** Greatest nominal cut-off of the gear; `null` for oscillating cylinders. */
   readonly fullGearCutoffRatio: number | null;
   /** What the boiler or receiver supplies, absolute. */
@@ -56,17 +61,24 @@ const standingS = 1;
 // How often a turn the receivers are looked at. [common practice]
 const looksPerTurn = 360;
 
+// A double stroke is no whole number of ticks, and nothing holds it to be: the mean of some. [common practice]
+const pumpedStrokes = 8;
+
 /** Runs a machine in at its own speed, full regulator and full gear, and balances one turn. @throws RangeError for a gear that cannot turn */
 export function checkMachine(file: CheckedMachine): CheckReport {
-  const { description } = file;
-  const speedRpm = description.speedRpm;
-  const plan = steadyPlan(description, speedRpm, 1, ownCutoffRatio(description.gear, speedRpm), 60);
-  const settings = { sampleRateHz: rateHz, fidelity: 4, seed: 1, distanceM: 7.5 } as const;
+  const description = steadyDescription(file.description);
+  const pumps = isCrankless(description.gear);
+  const ownRpm = description.speedRpm;
+  const plan = steadyPlan(description, pumps ? 0 : ownRpm, 1, ownCutoffRatio(description.gear, ownRpm), 60);
+  const settings = { sampleRateHz: rateHz, fidelity: 4, seed: 1, distanceM: 7.5, strokesAlready: true } as const;
   const machine = new Machine(description, settings, driveOf(plan));
-  const settled = settle(machine, speedRpm, 0);
+  const settled = settle(machine, ownRpm, 0);
+  const speedRpm = !pumps ? ownRpm : Number.isFinite(settled.strokeS) ? 60 / settled.strokeS! : 0;
   const { engine } = machine;
   const turnS = speedRpm === 0 ? standingS : 60 / Math.abs(speedRpm);
-  const ticks = Math.round(turnS / machine.tickS);
+  const ticks = Math.round((pumps && speedRpm > 0 ? pumpedStrokes : 1) * (turnS / machine.tickS));
+  const shaftBefore = engine.record.shaftRad;
+  const deliveredBefore = machine.iron.pump?.deliveredM3 ?? 0;
   engine.ledger.clear();
   engine.ends.workJ.fill(0);
   const balance = new Balance(engine);
@@ -76,6 +88,9 @@ export function checkMachine(file: CheckedMachine): CheckReport {
   const work = Array.from(engine.ends.workJ);
   const workJ = work.reduce((sum, joule) => sum + joule, 0);
   const seconds = ticks * machine.tickS;
+  const { pump } = machine.iron;
+  const waterM3PerS = pump === null ? null : (pump.deliveredM3 - deliveredBefore) / seconds;
+  const turns = pumps ? Math.abs(engine.record.shaftRad - shaftBefore) / (2 * Math.PI) : 1;
   return {
     assumed: file.assumed,
     warnings: [
@@ -93,10 +108,13 @@ export function checkMachine(file: CheckedMachine): CheckReport {
     energyResidualRatio: balance.energyResidualRatio,
     steamKgPerS: ledger.massInKg / seconds,
     powerW: workJ / seconds,
-    meanEffectivePressurePa: work.map((joule, i) => (speedRpm === 0 ? 0 : joule / motion.sweptM3[i]!)),
+    meanEffectivePressurePa: work.map((joule, i) => (speedRpm === 0 ? 0 : joule / (turns * motion.sweptM3[i]!))),
     ...(receiverPressurePa.length === 0 ? {} : { receiverPressurePa }),
     resonancesHz: resonancesHz(machine),
     pistonSpeedMPerS: (2 * description.gear.cylinder.strokeM * Math.abs(speedRpm)) / 60,
+    doubleStrokesPerMin: pumps ? (60 * turns) / seconds : null,
+    waterM3PerS,
+    waterPowerW: waterM3PerS === null ? null : waterM3PerS * (pump?.liftPa ?? 0),
     fullGearCutoffRatio: resolveCutoff(description.gear, null).cutoffRatio,
     boilerPressurePa: description.boiler.pressurePa,
     boilerTemperatureK: description.boiler.temperatureK,

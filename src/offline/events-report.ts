@@ -7,6 +7,7 @@ import { type EndEvents, eventsOfTurn } from "../gear/valve-events.js";
 import { reportedFaults, type ReportedFault } from "./reported-faults.js";
 import type { RenderSummary } from "./render-request.js";
 import { ownCutoffRatio } from "./run-plan.js";
+import { requireCrank } from "./steady-pump.js";
 
 /** What the events of a machine are asked for. */
 export interface EventsRequest {
@@ -50,6 +51,11 @@ export interface EventsReport {
   readonly caution: string;
 }
 
+/** Refuses a gear whose events fall at no crank angle. @throws RangeError for a pump without a crank */
+export function requireEvents(gear: GearDescription): void {
+  requireCrank(gear, "events", "There is no crank angle to count by: 'check' tells its strokes.");
+}
+
 /**
  * Valve events and expected beats of a machine, counted in the direction its gear drives it.
  *
@@ -57,6 +63,7 @@ export interface EventsReport {
  */
 export function eventsReport(request: EventsRequest): EventsReport {
   const { gear, exhaustsToAir, speedRpm, relativeLevelsDb, assumed, caution } = request;
+  requireEvents(gear);
   const resolved = resolveCutoff(gear, request.cutoffRatio ?? ownCutoffRatio(gear, speedRpm));
   const { cutoffRatio, direction } = resolved;
   const turnOf = (faults: GearDescription["faults"]) => {

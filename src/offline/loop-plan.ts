@@ -3,6 +3,7 @@ import { planTicks } from "../engine/tick-plan.js";
 import type { LoopTiming } from "../machine/loop-drive.js";
 import type { RenderRequest } from "./render-request.js";
 import { longestRenderS, planRun, type RunPlan } from "./run-plan.js";
+import { requireCrank } from "./steady-pump.js";
 
 /** How far a loop's speed may be moved so that its turns fill whole samples. [common practice: 50 ppm, a twelfth of a cent] */
 export const greatestNudgeRatio = 50e-6;
@@ -34,6 +35,7 @@ export function planLoop(request: RenderRequest): LoopPlan {
   if (run !== null) {
     throw new RangeError("render: a run cannot be looped, it does not repeat. Loop its machine file, with --speed.");
   }
+  requireCrank(machine.description.gear, "render: loop", "Its strokes repeat only nearly: render --seconds.");
   const speedRpm = request.speedRpm ?? machine.description.speedRpm;
   if (speedRpm === 0) {
     throw new RangeError("render: a standing shaft cannot be looped, it has no turn to repeat. Give a --speed.");

@@ -1,4 +1,3 @@
-import { isSettable } from "../gear/gear-description.js";
 import { LoopDrive } from "../machine/loop-drive.js";
 import { Machine } from "../machine/machine.js";
 import { plumeUntil } from "../machine/plume.js";
@@ -7,7 +6,7 @@ import { settle, type Settled } from "../machine/settle.js";
 import type { TurnMeter } from "../machine/turn-meter.js";
 import { airSoundSpeedMPerS } from "../machine/ambient-air.js";
 import { Balance, requireFiniteGas } from "./balance.js";
-import { eventsReport } from "./events-report.js";
+import { beatsPerTurnOf } from "./beats-per-turn.js";
 import { ruledFullScalePa } from "./full-scale.js";
 import { makeHearing } from "./hearing.js";
 import { planLoop, type LoopPlan } from "./loop-plan.js";
@@ -15,6 +14,7 @@ import { LoopSeam, loopWarnings } from "./loop-seam.js";
 import type { BeatRow, RenderedBlock, RenderRequest, RenderSummary } from "./render-request.js";
 import { plantWarnings } from "./plant-warnings.js";
 import { driveOf, planRun, type RunPlan } from "./run-plan.js";
+import { steadyDescription } from "./steady-pump.js";
 import { StemMix } from "./stem-mix.js";
 import { troubleWarnings, unsettledWarnings } from "./trouble-warnings.js";
 
@@ -68,6 +68,8 @@ export class OfflineRender {
   private readonly firstSample: number;
   private balance: Balance | null = null;
   private beatsRead = 0;
+  // Where a pump that is found at work stands at the first sample.
+  private firstRad = 0;
   private frame = 0;
   private nextPulse = 0;
   private isStarted = false;
@@ -89,7 +91,7 @@ export class OfflineRender {
     const listener = run?.listener ?? null;
     const distanceM = listener?.distanceM ?? ownDistanceM;
     this.machine = new Machine(
-      file.description,
+      run === null ? steadyDescription(file.description) : file.description,
       {
         sampleRateHz: rateHz,
         fidelity: request.fidelity,
@@ -97,6 +99,7 @@ export class OfflineRender {
         distanceM,
         backgroundDb: request.backgroundDb ?? listener?.backgroundDbA ?? null,
         turnsItself: this.plan.turnsItself,
+        strokesAlready: run === null,
         boilerLives: run?.boilerLives ?? false,
         startsCold: run?.start === "cold",
       },
@@ -191,16 +194,7 @@ export class OfflineRender {
       meanFlowKgPerS: seconds > 0 ? massOutKg / seconds : 0,
       meanEffectivePressurePa: isTelling ? Array.from(workJ, perTurn) : null,
       powerW: !isTelling ? null : seconds > 0 ? workJ.reduce((sum, joule) => sum + joule, 0) / seconds : 0,
-      beatsPerTurn: eventsReport({
-        gear: description.gear,
-        cutoffRatio: !isSettable(description.gear.valveGear) ? null : plan.cutoff.valueAt(elapsedS),
-        exhaustsToAir: description.exhaust.condenser === null,
-        speedRpm: description.speedRpm,
-        relativeLevelsDb: null,
-        assumed: [],
-        warnings: [],
-        caution: "",
-      }).beatsPerTurn,
+      beatsPerTurn: beatsPerTurnOf(description, plan.cutoff.valueAt(elapsedS)),
       warnings: [
         ...this.request.machine.warnings,
         ...(this.request.run?.warnings ?? []),
@@ -219,7 +213,7 @@ export class OfflineRender {
   // Signed. A machine that turns itself has gone on by what its sound lags, which is not counted apart.
   private turnsAt(timeS: number): number {
     const { loop, plan, machine } = this;
-    if (plan.turnsItself) return machine.engine.record.shaftRad / (2 * Math.PI);
+    if (plan.turnsItself) return (machine.engine.record.shaftRad - this.firstRad) / (2 * Math.PI);
     return loop === null ? plan.speedRpm.integralAt(timeS) / 60 : (loop.timing.turns * this.frame) / loop.frameCount;
   }
 
@@ -239,6 +233,7 @@ export class OfflineRender {
       this.sound.make(Math.min(blockFrames, this.firstSample - this.machine.nextSample));
     }
     this.balance = new Balance(this.machine.engine);
+    if (this.machine.iron.strokesAlready) this.firstRad = this.machine.engine.record.shaftRad;
   }
 
   // Runs on past the end of a loop, to hear whether it goes on as it began.

@@ -5,6 +5,7 @@ import { ControlTrack, type TrackPoint } from "../machine/control-track.js";
 import { restingControls, type SideControl, sideControlIndex, sideControls } from "../engine/engine-controls.js";
 import { TimedDrive, type SideTracks } from "../machine/drive.js";
 import { againstGearNotes } from "./against-gear.js";
+import { isCrankless } from "./steady-pump.js";
 import type { RenderRequest } from "./render-request.js";
 
 // [common practice: a tenth of a second]
@@ -64,6 +65,7 @@ export function planRun(request: RenderRequest): RunPlan {
   if (request.seconds !== null && request.turns !== null) {
     throw new RangeError("render: give either seconds or turns, not both. Leave one out.");
   }
+  if (run === null && isCrankless(description.gear)) return pumpPlan(request);
   if (run === null) {
     const speedRpm = request.speedRpm ?? description.speedRpm;
     const seconds = request.turns !== null ? secondsOfTurns(request.turns, speedRpm) : (request.seconds ?? 10);
@@ -125,6 +127,24 @@ export function planRun(request: RenderRequest): RunPlan {
   const checked = checkedSeconds(seconds, request.turns);
   if (!turnsItself) notes.push(...againstGearNotes(description.gear, { ...plan, changesS, seconds: checked }));
   return { ...plan, seconds: checked, notes };
+}
+
+// A bare pump without a crank, at work against its lift.
+function pumpPlan({ machine, speedRpm, turns, cutoffRatio, regulatorRatio, seconds }: RenderRequest): RunPlan {
+  if (speedRpm !== null) {
+    throw new RangeError(
+      `render: speed must be left out for a pump without a crank, got ${speedRpm} rpm: steam and water decide how fast it strokes. ` +
+        "Throttle it by --regulator instead.",
+    );
+  }
+  if (turns !== null) {
+    throw new RangeError(
+      "render: turns must be left out for a pump without a crank, whose strokes cannot be counted beforehand. Give --seconds.",
+    );
+  }
+  const length = checkedSeconds(seconds ?? 10, null);
+  const plan = steadyPlan(machine.description, 0, regulatorRatio ?? 1, cutoffRatio, length);
+  return { ...plan, turnsItself: true };
 }
 
 function sideTracks(

@@ -14,7 +14,10 @@ const WORKED_ON: Readonly<
   whistle: { what: "whistle", isThere: ({ fittings }) => (fittings?.whistle ?? null) !== null },
   blower: { what: "blower", isThere: ({ plant }) => (plant?.blowerAreaM2 ?? 0) > 0 },
   brake: { what: "brake", isThere: ({ running }) => (running?.brakeTorqueNm ?? 0) > 0 },
-  load: { what: "load", isThere: ({ running }) => (running?.load ?? running?.train ?? null) !== null },
+  load: {
+    what: "load",
+    isThere: ({ running, pump }) => (running?.load ?? running?.train ?? null) !== null || pump?.vesselM3 === 0,
+  },
   gradient: { what: "train", isThere: ({ running }) => (running?.train ?? null) !== null },
   barring: { what: "moving parts", isThere: ({ running }) => (running ?? null) !== null },
   fire: { what: "fire", isThere: ({ plant }) => (plant?.fire ?? null) !== null },
@@ -42,7 +45,8 @@ export function applyControlRules(
     const what = listed(missing.map((control) => WORKED_ON[control]!.what));
     sheet.warn(`Without effect: ${missing.join(", ")}. The machine has no ${what}.`);
   }
-  if (isNamed("speed")) {
+  if (engine.pump) applyPumpRules(sheet, controls);
+  else if (isNamed("speed")) {
     controls.forEach((control, index) => {
       const name = `controls[${index}].load`;
       sheet.rule(name, [], control?.load === undefined, () => {
@@ -57,6 +61,14 @@ export function applyControlRules(
     }
   }
   if (start === "cold") applyColdRules(sheet, controls, engine);
+}
+
+function applyPumpRules(sheet: Sheet, controls: Controls): void {
+  controls.forEach((control, index) => {
+    sheet.rule(`controls[${index}].speed`, [], control?.speed === undefined, () => {
+      return "must be left out for a pump without a crank: steam and water decide how fast it strokes. Throttle it by its regulator, or by its load.";
+    });
+  });
 }
 
 function applyColdRules(sheet: Sheet, controls: Controls, engine: EngineDescription): void {

@@ -55,6 +55,7 @@ export function fillCylinders(
   kind: MachineKind,
   isOscillating: boolean,
   laterCount: number,
+  hasCrank: boolean,
 ): FilledCylinders {
   const cylinders = given.cylinders ?? {};
   const boreM = sheet.require("cylinders.bore", cylinders.bore, 0.3, "bore: 17 in under cylinders");
@@ -73,8 +74,8 @@ export function fillCylinders(
   );
   const rodStrokes = kind === "locomotive" ? CYLINDER_DEFAULTS.locomotiveRodStrokes : CYLINDER_DEFAULTS.rodStrokes;
   const connectingRodM =
-    isOscillating && cylinders.connectingRod === undefined
-      ? rodStrokes * strokeM // the piston rod is the connecting rod; nothing reads this value
+    (isOscillating || !hasCrank) && cylinders.connectingRod === undefined
+      ? rodStrokes * strokeM // the piston rod is the connecting rod, or there is none; nothing reads this value
       : sheet.take("cylinders.connectingRod", cylinders.connectingRod, () =>
           assumedQuantity(rodStrokes * strokeM, "length", `${rodStrokes} times the stroke`, [
             "cylinders.stroke",
@@ -96,6 +97,11 @@ export function fillCylinders(
       "cylinders.bore",
     ]);
   });
+  if (!hasCrank) {
+    applyCranklessRules(sheet, given, count);
+    const geometry = { boreM, strokeM, acting, connectingRodM, pistonRodM, clearanceRatio };
+    return { geometry, crankAnglesRad: new Array<number>(Math.min(2, count)).fill(0) };
+  }
   const wholeAngles = angles?.every((angle) => angle !== undefined) === true ? angles : undefined;
   const crankAnglesRad = sheet.take<readonly number[]>("cylinders.crankAngles", wholeAngles, () => {
     const degrees = (CRANK_ANGLES_DEG[count + laterCount] ?? CRANK_ANGLES_DEG[count] ?? [0]).slice(0, count);
@@ -118,4 +124,19 @@ export function fillCylinders(
     return `must begin with 0 deg, got ${first}. Count the others from the first crank.`;
   });
   return { geometry: { boreM, strokeM, acting, connectingRodM, pistonRodM, clearanceRatio }, crankAnglesRad };
+}
+
+/** What the cylinders of a pump without a crank cannot have. */
+function applyCranklessRules(sheet: Sheet, given: GivenMachine, count: number): void {
+  sheet.rule("cylinders.count", [], count <= 2, () => {
+    return `must be 1 or 2 for a pump without a crank, got ${count}. One cylinder trips its own valve, two each the other's.`;
+  });
+  sheet.rule("cylinders.acting", [], given.cylinders?.acting !== "single", () => {
+    return "must be double for a pump without a crank, as nothing but steam brings its pistons back, got single. Write acting: double.";
+  });
+  for (const key of ["crankAngles", "connectingRod"] as const) {
+    sheet.rule(`cylinders.${key}`, [], given.cylinders?.[key] === undefined, () => {
+      return "must be left out for a pump without a crank, whose pistons drive their plungers. Leave it out.";
+    });
+  }
 }

@@ -47,6 +47,10 @@ function readFault(sheet: Sheet, name: string, fault: GivenFault, gear: Omit<Gea
       return `must be one that an oscillating cylinder can have, got ${kind}. It has no valve rod and no eccentric.`;
     },
   );
+  const isTripped = gear.valveGear.kind === "tripped";
+  sheet.rule(`${name}.kind`, ["valveGear"], !isTripped || kind === "ringLeak" || kind === "portChoke", () => {
+    return `must be ringLeak or portChoke for a pump without a crank, got ${kind}. Its valves follow no rod of their own.`;
+  });
   switch (kind) {
     case "valveRodLength": {
       if (!need("by", fault.by, "1 mm") || !hasCylinder) return null;

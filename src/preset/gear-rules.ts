@@ -8,14 +8,8 @@ import type {
 } from "../gear/gear-description.js";
 import { sin } from "../quantities/portable-maths.js";
 import type { Sheet } from "./sheet.js";
-import {
-  eventsValve,
-  fullGearCutoffRatio,
-  latestReleaseRad,
-  nominalCutoffRad,
-  portAreaM2,
-  portRoomM,
-} from "./valve-defaults.js";
+import { eventsValve, fullGearCutoffRatio, latestReleaseRad, nominalCutoffRad, portAreaM2 } from "./valve-defaults.js";
+import { portRoomM } from "./oscillating-defaults.js";
 
 /**
  * Holds the iron against what can turn and open. What cannot is complained about; what is legal but odd is warned of.
@@ -24,12 +18,13 @@ import {
  */
 export function applyGearRules(sheet: Sheet, gear: GearDescription, laterBlocks: readonly string[]): void {
   const at = { gearName: "valveGear", cylindersName: "cylinders", isLater: false };
-  applyCylinderRules(sheet, at, gear.cylinder, gear.valveGear.kind === "oscillating");
+  const { kind } = gear.valveGear;
+  applyCylinderRules(sheet, at, gear.cylinder, kind !== "oscillating" && kind !== "tripped");
   applyValveRules(sheet, at, gear.cylinder, gear.valveGear);
   (gear.laterStages ?? []).forEach(({ cylinder, valveGear }, s) => {
     const block = laterBlocks[s]!;
     const place = { gearName: `${block}.valveGear`, cylindersName: `${block}.cylinders`, isLater: true };
-    applyCylinderRules(sheet, place, cylinder, false);
+    applyCylinderRules(sheet, place, cylinder, true);
     applyValveRules(sheet, place, cylinder, valveGear);
   });
 }
@@ -61,10 +56,10 @@ function applyCylinderRules(
   sheet: Sheet,
   { cylindersName: at, isLater }: StagePlace,
   cylinder: CylinderGeometry,
-  isOscillating: boolean,
+  hasRod: boolean,
 ): void {
   const { boreM, strokeM, connectingRodM, pistonRodM, clearanceRatio } = cylinder;
-  if (!isOscillating && !isLater) {
+  if (hasRod && !isLater) {
     const name = "cylinders.connectingRod";
     sheet.rule(name, ["cylinders.stroke"], connectingRodM > strokeM / 2, () => {
       const crank = sheet.limit(name, strokeM / 2, "length");

@@ -14,6 +14,7 @@ import { applyLeakRules } from "./leak-rules.js";
 import { machineSchema, REQUIRED_FIELDS, type GivenMachine, type MachineKind } from "./machine-schema.js";
 import { fillPlant } from "./plant-defaults.js";
 import { applyPlantRules } from "./plant-rules.js";
+import { assumedThrottle, fillPump, isCrankless, strokesWritten } from "./pump-defaults.js";
 import { fillRunning, trainBasis, type RunningBasis } from "./running-defaults.js";
 import { applyRunningRules } from "./running-rules.js";
 import { fillStages, laterCylinderCount, stageBlocks } from "./stage-defaults.js";
@@ -68,10 +69,13 @@ export function loadMachine(text: string, fileName: string): Loaded<MachineFile>
 function fillMachine(sheet: Sheet, given: GivenMachine): MachineFile {
   sheet.take("formatVersion", given.formatVersion, () => assumedWord(1, "the only version there is"));
   const name = sheet.take("name", given.name, () => assumedWord("Unnamed engine", "no name given"));
+  const hasCrank = !isCrankless(given);
   const kind = sheet.take<MachineKind>("kind", given.kind, () =>
-    given.wheels === undefined
-      ? assumedWord<MachineKind>("stationary", "no wheels")
-      : assumedWord<MachineKind>("locomotive", "it has wheels", ["wheels"]),
+    !hasCrank
+      ? assumedWord<MachineKind>("pump", "its pistons trip their valves")
+      : given.wheels === undefined
+        ? assumedWord<MachineKind>("stationary", "no wheels")
+        : assumedWord<MachineKind>("locomotive", "it has wheels", ["wheels"]),
   );
   const workingFluid = sheet.take("workingFluid", given.workingFluid, () =>
     assumedWord<"steam" | "air">("steam", "as most engines"),
@@ -84,13 +88,13 @@ function fillMachine(sheet: Sheet, given: GivenMachine): MachineFile {
   const speedRpm = shaftSpeedRpm(
     sheet,
     "speed",
-    sheet.require("speed", given.speed, { rpm: 60 }, REQUIRED_FIELDS.speed),
+    hasCrank ? sheet.require("speed", given.speed, { rpm: 60 }, REQUIRED_FIELDS.speed) : strokesWritten(sheet, given),
     wheelDiameterM === null ? null : wheelDiameterM / gearingRatio(gearing),
     SPEED_LIMITS_RPM.least,
   );
 
   const isOscillating = given.valveGear?.kind === "oscillating";
-  const first = fillCylinders(sheet, given, kind, isOscillating, laterCylinderCount(given));
+  const first = fillCylinders(sheet, given, kind, isOscillating, laterCylinderCount(given), hasCrank);
   if (isOscillating && given.cylinders?.connectingRod !== undefined) {
     sheet.warn("cylinders.connectingRod is not used: the piston rod of an oscillating cylinder drives the crank.");
   }
@@ -127,14 +131,18 @@ function fillMachine(sheet: Sheet, given: GivenMachine): MachineFile {
     portAreaM2(last.valveGear),
     condenserPa,
   );
-  const rest = fillChestAndLeaks(sheet, given, geometry, count, portM2, idealised);
+  const rest = fillChestAndLeaks(
+    ...([sheet, given, geometry, count, portM2, idealised] as const),
+    hasCrank ? null : assumedThrottle(geometry, count, speedRpm),
+  );
   const ambientPa = ambient.pressurePa;
   const heldPa = exhaust.condenser?.pressurePa ?? null;
   const working = estimateWorking(kind, gear, workingFluid, boiler, ambientPa, heldPa, speedRpm);
   const plant = fillPlant(sheet, given, { kind, workingFluid, ambient, boiler, exhaust, working });
   const gaugePa = boiler.pressurePa - ambientPa;
   const runningBasis: RunningBasis = { kind, gear, gaugePa, speedRpm, wheelDiameterM, gearing, working };
-  const running = fillRunning(sheet, given, runningBasis);
+  const pump = fillPump(sheet, given, geometry, gaugePa);
+  const running = hasCrank ? fillRunning(sheet, given, runningBasis) : null;
   const fittings = fillFittings(sheet, given, idealised, {
     ...{ kind, gear, ambientPa, workingFluid, exhaust, wheelDiameterM },
     boilerPa: boiler.pressurePa,
@@ -163,6 +171,7 @@ function fillMachine(sheet: Sheet, given: GivenMachine): MachineFile {
     idealised,
     plant,
     running,
+    pump,
     fittings,
   };
   applyGearRules(sheet, gear, stageBlocks(given));

@@ -28,6 +28,7 @@ export function machineJsonSchema(): JsonObject {
   const schema = z.toJSONSchema(machineSchema, { io: "input" }) as JsonObject;
   allowNone(schema);
   for (const name of Object.keys(REQUIRED_FIELDS)) {
+    if (name === "speed") continue;
     let holder = schema;
     for (const step of name.split(".")) {
       const required = (holder.required ?? []) as string[];
@@ -41,5 +42,16 @@ export function machineJsonSchema(): JsonObject {
     description:
       "A reciprocating steam machine. Bore, stroke, boiler pressure and speed suffice; the rest is assumed and listed.",
     ...schema,
+    // A pump without a crank is turned by nobody.
+    if: {
+      anyOf: [
+        {
+          required: ["valveGear"],
+          properties: { valveGear: { required: ["kind"], properties: { kind: { const: "tripped" } } } },
+        },
+        { required: ["pump"] },
+      ],
+    },
+    else: { required: ["speed"] },
   };
 }

@@ -4,6 +4,7 @@ import { airPumpField, fittingsFields } from "./fittings-schema.js";
 import { choice, either, flag, freeText, leaf, pressure, quantity, Refused, shownValue, whole } from "./fields.js";
 import { orNone } from "./none-word.js";
 import { blowerField, plantFields } from "./plant-schema.js";
+import { pumpField, trippedGear } from "./pump-schema.js";
 import { runningFields } from "./running-schema.js";
 import { stageFields } from "./stage-schema.js";
 import { eccentricGear, eventsGear, oscillatingGear } from "./valve-schema.js";
@@ -124,7 +125,7 @@ export const machineSchema = z.strictObject({
     })
     .optional(),
   valveGear: z
-    .discriminatedUnion("kind", [eccentricGear, eventsGear, oscillatingGear])
+    .discriminatedUnion("kind", [eccentricGear, eventsGear, oscillatingGear, trippedGear])
     .meta({
       description:
         "Link motions and radial gears are not built yet: write one as kind: events, by its cut-off and release.",
@@ -178,6 +179,7 @@ export const machineSchema = z.strictObject({
   blower: blowerField,
   ...runningFields,
   ...fittingsFields,
+  pump: pumpField,
   speed: speedField(
     "Kinematic speed when nothing else is said, 1 rpm or more either way; negative runs backwards.",
   ).optional(),
@@ -189,7 +191,7 @@ export const machineSchema = z.strictObject({
 /** What the schema makes of a file: SI values of the fields that were given and are right. */
 export type GivenMachine = z.output<typeof machineSchema>;
 
-/** The four values without which there is no machine, and what to write for them. */
+/** The four values without which there is no machine, and what to write for them; a pump without a crank needs no speed. */
 export const REQUIRED_FIELDS = {
   "cylinders.bore": "bore: 17 in",
   "cylinders.stroke": "stroke: 24 in",

@@ -115,7 +115,8 @@ function fillRun(sheet: Sheet, given: GivenRun, machine: MachineFile): RunFile {
   const start = given.start ?? "steaming";
   applyControlRules(sheet, given.controls ?? [], start, machine);
   const isDriven = controls.some((control) => control.speedRpm !== undefined);
-  const kinematic = isDriven || (machine.description.running ?? null) === null;
+  const { running, pump } = machine.description;
+  const kinematic = !pump && (isDriven || (running ?? null) === null);
   if (kinematic && !isDriven) {
     const rpm = Number(machine.description.speedRpm.toPrecision(6));
     const why = "the machine file says nothing of what moves (motion: none)";

@@ -6,7 +6,7 @@ import { parseQuantity } from "../quantities/units.js";
 import { saturationTemperatureK } from "../steam/if97.js";
 import { rangeFault, type WrittenPressure } from "./fields.js";
 import { REQUIRED_FIELDS, type GivenMachine } from "./machine-schema.js";
-import { assumedQuantity, type Sheet } from "./sheet.js";
+import { type Assumed, assumedQuantity, type Sheet } from "./sheet.js";
 
 /** What is assumed of the air outside, the boiler's side and the leaks. */
 export const SUPPLY_DEFAULTS = {
@@ -133,7 +133,7 @@ function superheatWarning(got: string, superheatK: number, saturationK: number):
   return `boiler.superheat of ${got} is counted from saturation, which makes the steam ${all}.${wayOut}`;
 }
 
-/** Fills in `leaks`, `chest` and `regulator`. */
+/** Fills in `leaks`, `chest` and `regulator`. @param throttle the regulator to assume where it is not sized by the ports */
 export function fillChestAndLeaks(
   sheet: Sheet,
   given: GivenMachine,
@@ -141,6 +141,7 @@ export function fillChestAndLeaks(
   cylinderCount: number,
   portM2: number,
   idealised: boolean,
+  throttle: Assumed<number> | null,
 ): Pick<EngineDescription, "leaks" | "chestVolumeM3" | "regulatorAreaM2"> {
   const leakM2 = idealised ? 0 : SUPPLY_DEFAULTS.leakPerBoreM * cylinder.boreM;
   const leakRule = idealised ? "idealised: no leaks" : "1 mm2 on 17 in bore, in proportion to the bore";
@@ -154,6 +155,7 @@ export function fillChestAndLeaks(
     return assumedQuantity(times * sweptM3, "volume", `${times} of the swept volume of all cylinders`, from);
   });
   const regulatorAreaM2 = sheet.take("regulator.area", given.regulator?.area, () => {
+    if (throttle !== null) return throttle;
     const ports = Math.max(SUPPLY_DEFAULTS.leastRegulatorPorts, SUPPLY_DEFAULTS.regulatorPorts * cylinderCount);
     return assumedQuantity(ports * portM2, "area", `${ports} of the area of a port`, [
       "valveGear",

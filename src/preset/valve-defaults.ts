@@ -1,8 +1,10 @@
 import type { CylinderGeometry, EccentricGear, EventsGear, ValveGear } from "../gear/gear-description.js";
 import { valveDimensions, type ValveDimensions } from "../gear/valve-dimensions.js";
-import { asin, cos, sin, acos } from "../quantities/portable-maths.js";
+import { asin, cos, acos } from "../quantities/portable-maths.js";
 import { SMALL_BORE_M } from "./cylinder-defaults.js";
 import type { GivenMachine, MachineKind } from "./machine-schema.js";
+import { fillOscillating } from "./oscillating-defaults.js";
+import { fillTripped, isCrankless } from "./pump-defaults.js";
 import { assumedQuantity, assumedWord, type Sheet } from "./sheet.js";
 
 /** Proportions of valves and ports where the owner does not say. */
@@ -27,14 +29,6 @@ export const VALVE_DEFAULTS = {
   fullGearCutoffRatio: 0.75,
   /** Cut-off of cylinders that follow others, which is set once for all. [common practice: 50 to 65 %] */
   laterCutoffRatio: 0.6,
-  /** Oscillating: trunnion to crank centre over stroke. [common practice] */
-  pivotStrokes: 2,
-  /** Oscillating: trunnion to port over stroke. [common practice] */
-  portRadiusStrokes: 0.75,
-  /** Oscillating: port diameter over bore, at most. [common practice] */
-  portDiameterBores: 0.2,
-  /** Oscillating: port diameter over the room between port and dead centre, so that a land is left. [common practice] */
-  portDiameterRoom: 0.9,
 } as const;
 
 type WrittenGear = NonNullable<GivenMachine["valveGear"]>;
@@ -62,11 +56,6 @@ function lapForCutoffM(halfTravelM: number, leadM: number, cutoffRatio: number):
   const scale = 2 + 2 * cosS;
   const root = leadM * leadM - (4 * (leadM * leadM - halfTravelM * halfTravelM * (1 - cosS * cosS))) / scale;
   return Math.max(0, 0.5 * (Math.sqrt(Math.max(0, root)) - leadM));
-}
-
-/** Oscillating: distance between a fixed port and the cylinder's port at dead centre. */
-export function portRoomM(portRadiusM: number, pivotDistanceM: number, strokeM: number): number {
-  return 2 * portRadiusM * sin(0.5 * asin(Math.min(1, strokeM / 2 / pivotDistanceM)));
 }
 
 function portSize(
@@ -116,6 +105,17 @@ export function fillValveGear(
   pistonSpeedMPerS: number,
 ): ValveGear {
   const gear = given.valveGear ?? {};
+  if (gear.kind === "tripped" || isCrankless(given)) {
+    sheet.take("valveGear.kind", gear.kind, () => assumedWord("tripped", "by the pistons, as pump says", ["pump"]));
+    const tripped = gear.kind === "tripped" ? gear : {};
+    const isSingle = (given.cylinders?.count ?? 1) === 1;
+    return fillTripped(
+      sheet,
+      tripped,
+      portSize(sheet, FIRST_GEAR, tripped, kind, cylinder, pistonSpeedMPerS),
+      isSingle,
+    );
+  }
   if (gear.kind === "oscillating") return fillOscillating(sheet, gear, cylinder);
   return fillEccentricGear(sheet, FIRST_GEAR, gear, kind, cylinder, pistonSpeedMPerS);
 }
@@ -124,7 +124,7 @@ export function fillValveGear(
 export function fillEccentricGear(
   sheet: Sheet,
   place: GearPlace,
-  gear: Exclude<WrittenGear, { kind: "oscillating" }>,
+  gear: Exclude<WrittenGear, { kind: "oscillating" | "tripped" }>,
   kind: MachineKind,
   cylinder: CylinderGeometry,
   pistonSpeedMPerS: number,
@@ -230,48 +230,6 @@ export function eventsValve(
 /** Crank angle by which a valve known by its cut-off must have released: it turns back there. */
 export function latestReleaseRad(valve: { steamLapM: number; leadM: number; halfTravelM: number }): number {
   return Math.PI + acos(Math.min(1, (valve.steamLapM + valve.leadM) / valve.halfTravelM));
-}
-
-function fillOscillating(
-  sheet: Sheet,
-  gear: Extract<NonNullable<GivenMachine["valveGear"]>, { kind: "oscillating" }>,
-  cylinder: CylinderGeometry,
-): ValveGear {
-  const { strokeM, boreM } = cylinder;
-  const pivotDistanceM = sheet.take("valveGear.pivotDistance", gear.pivotDistance, () =>
-    assumedQuantity(
-      VALVE_DEFAULTS.pivotStrokes * strokeM,
-      "length",
-      `${VALVE_DEFAULTS.pivotStrokes} times the stroke`,
-      ["cylinders.stroke"],
-    ),
-  );
-  const portRadiusM = sheet.take("valveGear.portRadius", gear.portRadius, () => {
-    const usualM = VALVE_DEFAULTS.portRadiusStrokes * strokeM;
-    const perRadius = portRoomM(1, pivotDistanceM, strokeM);
-    const neededM =
-      gear.portDiameter === undefined ? 0 : gear.portDiameter / (VALVE_DEFAULTS.portDiameterRoom * perRadius);
-    return assumedQuantity(
-      Math.max(usualM, neededM),
-      "length",
-      `${VALVE_DEFAULTS.portRadiusStrokes} times the stroke, or more so that the ports shut at dead centre`,
-      [
-        "cylinders.stroke",
-        "valveGear.pivotDistance",
-        ...(gear.portDiameter === undefined ? [] : ["valveGear.portDiameter"]),
-      ],
-    );
-  });
-  const portDiameterM = sheet.take("valveGear.portDiameter", gear.portDiameter, () => {
-    const roomM = VALVE_DEFAULTS.portDiameterRoom * portRoomM(portRadiusM, pivotDistanceM, strokeM);
-    return assumedQuantity(
-      Math.min(VALVE_DEFAULTS.portDiameterBores * boreM, roomM),
-      "length",
-      `${VALVE_DEFAULTS.portDiameterBores} times the bore, or less so that the ports shut at dead centre`,
-      ["cylinders.bore", "cylinders.stroke", "valveGear.portRadius", "valveGear.pivotDistance"],
-    );
-  });
-  return { kind: "oscillating", portDiameterM, portRadiusM, pivotDistanceM };
 }
 
 /** Area of one port, full open. */

@@ -4,7 +4,7 @@ import { ControlTrack } from "../../src/machine/control-track.js";
 import { Machine } from "../../src/machine/machine.js";
 import { settle } from "../../src/machine/settle.js";
 import { unsettledWarnings } from "../../src/offline/trouble-warnings.js";
-import { preset } from "../offline/renders.js";
+import { preset, pulsesOf, rendered, request, runOfText } from "../offline/renders.js";
 
 const settings = { sampleRateHz: 48_000, fidelity: 4, seed: 1, distanceM: 7.5 } as const;
 
@@ -60,5 +60,20 @@ describe("running in", () => {
       expect(machine.engine.record.shaftRad).toBeCloseTo((machine.tick * machine.tickS * rpm * Math.PI) / 30, 6);
       expect(runS).toBeLessThan(((how.turns + 1) * 60) / Math.abs(rpm) + 0.35);
     }
+  });
+});
+
+describe("a machine found cold with its regulator open", () => {
+  // Before the fire has made steam there is air at the pressure outside, in boiler and cylinders alike. [common practice]
+  it.each(["oxmoor-mill", "tarn-duplex"] as const)("%s: stands full of air, and nothing is heard of steam", (name) => {
+    const machine = preset(name);
+    const run = runOfText("seconds: 0.5\nstart: cold\ncontrols: [{ at: 0 s, fire: 100 %, regulator: 100 % }]", machine);
+    const asked = request(machine, { run });
+    const pressures = pulsesOf(asked);
+    const ambientPa = machine.description.ambient.pressurePa;
+    for (const end of ["c1HeadPressurePa", "c1CrankPressurePa"]) {
+      for (const pa of pressures.get(end)!) expect(Math.abs(pa / ambientPa - 1)).toBeLessThan(1e-3);
+    }
+    expect(rendered(asked).beats).toEqual([]);
   });
 });

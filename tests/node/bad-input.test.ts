@@ -132,6 +132,7 @@ describe("options that cannot be are refused in one message", () => {
     place.write("mill.yaml", fourValues);
     place.write("run.yaml", "machine: mill.yaml\nseconds: 5\n");
     place.write("toy.yaml", `${fourValues}valveGear: { kind: oscillating, portDiameter: 1 in }\n`);
+    place.write("pump.yaml", fourValues.replace(/speed.*/, "pump: { waterBore: 12 in }"));
   });
   const cases: [string, RegExp][] = [
     ["render mill.yaml --rate 1e9", /^--rate must be a whole number from 8000 to 192000, got "1e9"/],
@@ -151,6 +152,8 @@ describe("options that cannot be are refused in one message", () => {
     ["events mill.yaml --cutoff 99%", /^--cutoff must be at most \d\d\.\d % either way, full gear, got 99 %\./],
     ["render mill.yaml --cutoff 99%", /^--cutoff must be at most \d\d\.\d % either way, full gear, got 99 %\./],
     ["render toy.yaml --cutoff 50%", /^--cutoff must be left out for an oscillating cylinder/],
+    ["render pump.yaml --cutoff 50%", /^--cutoff must be left out for a pump without a crank/],
+    ["events pump.yaml", /^pump\.yaml: events must be asked of a machine with a crank, got a pump whose pistons trip/],
     ["render mill.yaml --full-scale 0Pa", /^--full-scale must be/],
     ["render mill.yaml --pulse-step 4", /^--pulse-step must come with --pulses/],
     ["render run.yaml --speed 60rpm", /^--speed must come with a bare machine file/],
@@ -170,7 +173,12 @@ describe("options that cannot be are refused in one message", () => {
   }
 
   it("the same through the built program", () => {
-    const own: typeof cases = [["render toy.yaml --turns 1 --speed 0rpm", /^render: turns cannot be counted/]]; // only the engine can tell
+    // Only the engine can tell.
+    const own: typeof cases = [
+      ["render toy.yaml --turns 1 --speed 0rpm", /^render: turns cannot be counted/],
+      ["render pump.yaml --speed 30rpm", /^render: speed must be left out for a pump without a crank, got 30 rpm/],
+      ["render pump.yaml --loop", /^render: loop must be asked of a machine with a crank/],
+    ];
     for (const [call, words] of [cases[0]!, cases.at(-3)!, ...own]) expectRefusal(place.run(call.split(" ")), words);
   });
 

@@ -29,6 +29,7 @@ describe("a running machine leaves the heap alone", () => {
     ["stell-mineral", "lively"],
     ["pocket-wobbler", "lively"],
     ["hall-exhibit", "steady"],
+    ["moss-donkey", "lively"],
   ])("%s, %s: under half a byte a sample", (name, kind) => {
     const { bytesPerSample, places } = measured<{ bytesPerSample: number; places: string[] }>(
       "measure-allocation.mjs",

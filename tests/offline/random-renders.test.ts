@@ -2,6 +2,9 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { OfflineRender } from "../../src/offline/render.js";
 import { loadMachine } from "../../src/preset/machine-file.js";
+import { loadRun } from "../../src/preset/run-file.js";
+import { randomPump } from "../preset/random-pumps.js";
+import { written } from "../preset/random-values.js";
 import { request } from "./renders.js";
 
 /** A value between two bounds, evenly over its logarithm, with a unit. */
@@ -135,4 +138,31 @@ describe("random machine files at the renderer", () => {
     expect(heardCount).toBeGreaterThan(100);
     // Each is run in, and heard for some seconds before its file begins.
   }, 400_000);
+
+  it("6 pumps without a crank among them, those that stand as well", () => {
+    let moved = 0;
+    const property = fc.property(
+      randomPump(0),
+      fc.double({ min: 0.05, max: 1, noNaN: true }),
+      (tree, regulatorRatio) => {
+        const loaded = loadMachine(written(tree), "m.yaml");
+        fc.pre(loaded.ok);
+        const run = loadRun(
+          `machine: m.yaml\ncontrols: [{ at: 0 s, regulator: ${Math.round(100 * regulatorRatio)} % }]`,
+          "r.yaml",
+          loaded.value,
+        );
+        if (!run.ok) throw new Error("a run of a pump is refused");
+        const render = new OfflineRender(request(loaded.value, { run: run.value, seconds: 2 }));
+        for (let one = render.next(); one !== null; one = render.next()) {
+          for (let i = 0; i < one.frameCount; i++) expect(Number.isFinite(one.mix[i])).toBe(true);
+        }
+        const { meanFlowKgPerS, powerW, turns } = render.summary();
+        expect([meanFlowKgPerS, powerW ?? 0, turns].every(Number.isFinite), written(tree)).toBe(true);
+        if (render.beats().length > 0) moved++;
+      },
+    );
+    fc.assert(property, { seed: 31, numRuns: 6, endOnFailure: true });
+    expect(moved).toBeGreaterThan(1);
+  }, 200_000);
 });

@@ -14,24 +14,32 @@ const projectFolder = fileURLToPath(new URL("../..", import.meta.url));
 /** The machines that ship. */
 export const presetNames = [
   "bench-slide",
+  "brand-four",
+  "corrie-winder",
+  "fenner-road",
   "hall-exhibit",
   "harrow-tank",
   "lingmere-condensing",
+  "merle-paddle",
+  "moss-donkey",
   "oxmoor-mill",
   "pocket-wobbler",
   "stell-mineral",
+  "tarn-duplex",
 ] as const;
 export type PresetName = (typeof presetNames)[number];
 
 /** The runs that ship. */
 export const runNames = [
   "fellgate-out-of-step",
+  "corrie-winds",
   "harrow-away",
   "harrow-journey",
   "harrow-passes",
   "mill-day",
   "oxmoor-run-up",
   "stell-climb",
+  "tarn-fills",
 ] as const;
 
 /** The machine of a text, which must be right. */

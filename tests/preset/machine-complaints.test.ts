@@ -38,7 +38,7 @@ describe("one wrong value gives one complaint, with its place, rule, what was go
     [
       "an unknown gear",
       full("kind: eccentric", "kind: ecentric"),
-      "m.yaml:17:9 valveGear.kind must be eccentric, events or oscillating, got ecentric. Nearest: eccentric.",
+      "m.yaml:17:9 valveGear.kind must be eccentric, events, oscillating or tripped, got ecentric. Nearest: eccentric.",
     ],
     [
       "a list for a value",
@@ -136,7 +136,7 @@ describe("one wrong value gives one complaint, with its place, rule, what was go
     [
       "a gear that is not built",
       full("kind: eccentric", "kind: walschaerts"),
-      "valveGear.kind must be eccentric, events or oscillating, got walschaerts. Link motions and radial gears are not built yet: write one as kind: events, by its cut-off and release.",
+      "valveGear.kind must be eccentric, events, oscillating or tripped, got walschaerts. Link motions and radial gears are not built yet: write one as kind: events, by its cut-off and release.",
     ],
     [
       "a barometer's reading without abs",
@@ -172,7 +172,7 @@ describe("one wrong value gives one complaint, with its place, rule, what was go
   it("a gear that is not built, and beside it what no gear has", () => {
     const text = fourValues({}, "valveGear: { kind: walschaerts, reverser: 3, lead: 2 mm, radius: 1 m }");
     expect(complaintsOf(text).map((line) => line.replace(/\. .*/, ""))).toEqual([
-      "m.yaml:4:20 valveGear.kind must be eccentric, events or oscillating, got walschaerts",
+      "m.yaml:4:20 valveGear.kind must be eccentric, events, oscillating or tripped, got walschaerts",
       "m.yaml:4:33 valveGear.reverser is not a key of any kind of it that there is",
       "m.yaml:4:58 valveGear.radius is not a key of any kind of it that there is",
     ]);

@@ -13,6 +13,7 @@ interface Node {
   oneOf?: Node[];
   anyOf?: Node[];
   required?: string[];
+  else?: Node;
   additionalProperties?: boolean;
   "x-least"?: string;
   "x-most"?: string;
@@ -41,7 +42,9 @@ describe("presets/schema.json", () => {
   });
 
   it("asks for the four values and refuses unknown keys", () => {
-    expect([...(schema.required ?? [])].sort()).toEqual(["boiler", "cylinders", "speed"]);
+    expect([...(schema.required ?? [])].sort()).toEqual(["boiler", "cylinders"]);
+    // All but pumps without a crank.
+    expect(schema.else?.required).toEqual(["speed"]);
     expect(schema.properties?.cylinders.required).toEqual(["bore", "stroke"]);
     expect(schema.properties?.boiler.required).toEqual(["pressure"]);
     expect(schema.additionalProperties).toBe(false);
