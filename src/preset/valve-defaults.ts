@@ -1,6 +1,6 @@
 import type { CylinderGeometry, EccentricGear, EventsGear, ValveGear } from "../gear/gear-description.js";
 import { valveDimensions, type ValveDimensions } from "../gear/valve-dimensions.js";
-import { asin, cos, acos } from "../quantities/portable-maths.js";
+import { asin, cos, sin, acos } from "../quantities/portable-maths.js";
 import { SMALL_BORE_M } from "./cylinder-defaults.js";
 import type { GivenMachine, MachineKind } from "./machine-schema.js";
 import { fillOscillating } from "./oscillating-defaults.js";
