@@ -20,6 +20,7 @@ export class Admission {
   constructor(
     private readonly parts: EngineParts,
     private readonly regulatorAreaM2: number,
+    private readonly regulatorLeakM2 = 0,
   ) {
     this.opening = new Opening(criticalPressureRatio(parts.exponent));
     this.flowFactor = chokedFlowFactor(parts.exponent);
@@ -42,7 +43,9 @@ export class Admission {
     if (!chest.isReservoir) {
       const boilerWork = boiler.pressurePa / boiler.densityKgPerM3;
       const perKg = (exponent * boilerWork * stepS) / chest.volumeM3;
-      const area = portDischargeCoefficient * this.regulatorAreaM2 * this.regulatorRatio[0]!;
+      const open = portDischargeCoefficient * this.regulatorAreaM2 * this.regulatorRatio[0]!;
+      // A crack past its seat, which is none as soon as it stands further open.
+      const area = open > this.regulatorLeakM2 ? open : this.regulatorLeakM2;
       const isOutward = chest.middlePa <= boiler.pressurePa;
       opening.upstreamPa = isOutward ? boiler.pressurePa : chest.middlePa;
       opening.downstreamPa = isOutward ? chest.middlePa : boiler.pressurePa;

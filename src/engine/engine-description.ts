@@ -31,8 +31,11 @@ export interface EngineDescription {
   /** Steam: temperature is saturation plus superheat. Air: as given. */
   readonly boiler: { readonly pressurePa: number; readonly temperatureK: number; readonly superheatK: number };
   readonly exhaust: ExhaustDescription;
-  /** Effective areas. valve: chest to exhaust passage, per end. rings: per piston, between its ends (single acting: to the air). */
-  readonly leaks: { readonly valveM2: number; readonly ringsM2: number };
+  /**
+   * Effective areas. valve: chest to exhaust passage, per end. rings: per piston, between its ends (single acting: to the air).
+   * regulator: past the regulator when it is shut; left out: tight.
+   */
+  readonly leaks: { readonly valveM2: number; readonly ringsM2: number; readonly regulatorM2?: number };
   readonly chestVolumeM3: number;
   /** Full open. */
   readonly regulatorAreaM2: number;

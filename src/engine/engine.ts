@@ -129,7 +129,7 @@ export class Engine {
     this.supply = new Supply(description, states, this.plant, this.voiceRecord, this.side);
     const { supply } = this;
     const parts: EngineParts = { motion, ends, chest, network, record, ledger, states, supply, stepS, exponent };
-    this.admission = new Admission(parts, description.regulatorAreaM2);
+    this.admission = new Admission(parts, description.regulatorAreaM2, description.leaks.regulatorM2);
     this.regulatorRatio = this.admission.regulatorRatio;
     this.leakage = new Leakage(parts, description, slowTicks);
     const { fittings } = description;
@@ -137,7 +137,7 @@ export class Engine {
     this.fittings =
       fittings === undefined || fittings === null || idealised
         ? null
-        : new EndFittings(parts, fittings, this.voiceRecord, this.side, clearanceM3);
+        : new EndFittings(parts, fittings, this.voiceRecord, this.side, clearanceM3, gear.valveGear.kind);
     this.ends.stepS = this.chest.stepS = this.ledger.stepS = this.stepS;
     this.metals = gear.crankAnglesRad.map(() => new CylinderMetal(gear.cylinder, description.ambient.temperatureK));
     this.metalHeat = new MetalHeat(parts, this.metals, gear.cylinder.clearanceRatio);

@@ -10,8 +10,8 @@ const mass = 0;
 const speed = 1;
 
 /**
- * What blows past the packing of the glands: the hiss of a crack, quieter the more water comes with the steam. All glands are
- * one jet, as fast as the fastest of them.
+ * What blows past the packing of the glands, of piston rods and of valve spindles: the hiss of a crack, quieter the more water
+ * comes with the steam. All glands are one jet, as fast as the fastest of them, and of as much power as they all have.
  */
 export class GlandVoice extends RowVoice {
   private readonly jet: JetNoise;
@@ -27,15 +27,26 @@ export class GlandVoice extends RowVoice {
 
   protected override read(at: number): void {
     const { rows } = this;
-    const { glandKgPerS, glandMPerS, glandWaterKgPerS } = this.making.record;
-    rows[at + mass] = rows[at + speed] = 0;
+    const { glandKgPerS, glandMPerS, glandWaterKgPerS, spindleKgPerS, spindleMPerS } = this.making.record;
+    const isBlowing = spindleKgPerS > 0 && spindleKgPerS < 1e6;
+    let fastest = isBlowing && spindleMPerS > 0 ? spindleMPerS : 0;
+    for (let k = 0; k < glandKgPerS.length; k++) {
+      if (glandKgPerS[k]! > 0 && glandMPerS[k]! > fastest) fastest = glandMPerS[k]!;
+    }
+    rows[at + mass] = 0;
+    rows[at + speed] = fastest;
+    const perFastest = fastest > 0 ? 1 / fastest : 0;
+    // A jet's power goes with its mass flow and the seventh power of its speed.
+    const slower = spindleMPerS * perFastest;
+    if (isBlowing) rows[at + mass] = spindleKgPerS * slower * slower * slower * slower * slower * slower * slower;
     for (let k = 0; k < glandKgPerS.length; k++) {
       const steam = glandKgPerS[k]!;
       if (!(steam > 0 && steam < 1e6)) continue;
       const water = glandWaterKgPerS[k]! > 0 ? glandWaterKgPerS[k]! : 0;
-      // A jet's power goes with its mass flow: what drops take is taken from that.
-      rows[at + mass] = rows[at + mass]! + steam / (1 + (WATER_QUIETING * water) / steam);
-      if (glandMPerS[k]! > rows[at + speed]!) rows[at + speed] = glandMPerS[k]!;
+      const slow = glandMPerS[k]! * perFastest;
+      // What drops take is taken from that.
+      const loud = (steam * slow * slow * slow * slow * slow * slow * slow) / (1 + (WATER_QUIETING * water) / steam);
+      rows[at + mass] = rows[at + mass]! + loud;
     }
     // What dies away keeps its colour.
     if (rows[at + mass] === 0) rows[at + speed] = rows[(at === 0 ? rows.length : at) - 2 + speed]!;
