@@ -63,7 +63,8 @@ export class Admission {
       rush.downstreamPa = opening.downstreamPa;
       rush.fluxKgPerSM2 = area > 0 ? flow / area : 0;
       rush.measure();
-      record.regulatorKgPerS = flow;
+      // A crack's eddies are so fine that nothing of them is heard through iron.
+      record.regulatorKgPerS = open > this.regulatorLeakM2 ? flow : 0;
       record.regulatorMPerS = rush.jetMPerS;
       let enthalpy = boiler.enthalpyJPerKg;
       let air = flow * boiler.airRatio;
