@@ -12,6 +12,8 @@ export class Admission {
   /** One number: 0 shut, 1 full open. */
   readonly regulatorRatio = Float64Array.of(1);
 
+  // Past the shut regulator. An array, for a plain field may hold a whole number and put areas on the heap.
+  private readonly leakM2 = new Float64Array(1);
   private readonly opening: Opening;
   private readonly rush: Rush;
   private readonly flowFactor: number;
@@ -20,8 +22,9 @@ export class Admission {
   constructor(
     private readonly parts: EngineParts,
     private readonly regulatorAreaM2: number,
-    private readonly regulatorLeakM2 = 0,
+    regulatorLeakM2 = 0,
   ) {
+    this.leakM2[0] = regulatorLeakM2;
     this.opening = new Opening(criticalPressureRatio(parts.exponent));
     this.flowFactor = chokedFlowFactor(parts.exponent);
     this.rush = new Rush(parts.exponent);
@@ -45,7 +48,8 @@ export class Admission {
       const perKg = (exponent * boilerWork * stepS) / chest.volumeM3;
       const open = portDischargeCoefficient * this.regulatorAreaM2 * this.regulatorRatio[0]!;
       // A crack past its seat, which is none as soon as it stands further open.
-      const area = open > this.regulatorLeakM2 ? open : this.regulatorLeakM2;
+      const leak = this.leakM2[0]!;
+      const area = open > leak ? open : leak;
       const isOutward = chest.middlePa <= boiler.pressurePa;
       opening.upstreamPa = isOutward ? boiler.pressurePa : chest.middlePa;
       opening.downstreamPa = isOutward ? chest.middlePa : boiler.pressurePa;
@@ -64,7 +68,7 @@ export class Admission {
       rush.fluxKgPerSM2 = area > 0 ? flow / area : 0;
       rush.measure();
       // A crack's eddies are so fine that nothing of them is heard through iron.
-      record.regulatorKgPerS = open > this.regulatorLeakM2 ? flow : 0;
+      record.regulatorKgPerS = open > leak ? flow : 0;
       record.regulatorMPerS = rush.jetMPerS;
       let enthalpy = boiler.enthalpyJPerKg;
       let air = flow * boiler.airRatio;

@@ -125,7 +125,7 @@ describe("wheels", () => {
     };
     const rolling = made(0);
     expect(made(0.009)).toEqual(rolling);
-    expect(peak(made(0.05))).toBeGreaterThan(2 * peak(rolling));
+    expect(peak(made(0.05).map((x, i) => x - rolling[i]))).toBeGreaterThan(0.01);
   });
 
   it("repeat with a loop", () => {
