@@ -105,7 +105,7 @@ describe("what is heard of the locomotive in which situation", () => {
       return part.padEnd(34) + shown.join("");
     });
     console.log([[...all.keys()].join(", "), ...table].join("\n"));
-  }, 300_000);
+  }, 600_000);
 
   it("is all ten situations of the table", () => {
     expect([...all.keys()]).toEqual(situations);
@@ -148,5 +148,5 @@ describe("what is heard of the condensing engine in which situation", () => {
       for (const name of ["exhaust-pulse", "exhaust-noise", "exhaust-jet"])
         expect(greatestOf(heard.stems.get(name)!)).toBe(0);
     }
-  }, 120_000);
+  }, 300_000);
 });
