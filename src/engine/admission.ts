@@ -8,6 +8,8 @@ export class Admission {
   /** One number: 0 shut, 1 full open. */
   readonly regulatorRatio = Float64Array.of(1);
 
+  // Past the shut regulator. An array, for a plain field may hold a whole number and put areas on the heap.
+  private readonly leakM2 = new Float64Array(1);
   private readonly opening: Opening;
   private readonly rush: Rush;
   private readonly flowFactor: number;
@@ -17,7 +19,9 @@ export class Admission {
   constructor(
     private readonly parts: EngineParts,
     private readonly regulatorAreaM2: number,
+    regulatorLeakM2 = 0,
   ) {
+    this.leakM2[0] = regulatorLeakM2;
     this.opening = new Opening(criticalPressureRatio(parts.exponent));
     this.flowFactor = chokedFlowFactor(parts.exponent);
     this.rush = new Rush(parts.exponent);
@@ -50,7 +54,10 @@ export class Admission {
     if (!chest.isReservoir) {
       const boilerWork = boiler.pressurePa / boiler.densityKgPerM3;
       const perKg = (exponent * boilerWork * stepS) / chest.volumeM3;
-      const area = portDischargeCoefficient * this.regulatorAreaM2 * this.regulatorRatio[0]!;
+      const open = portDischargeCoefficient * this.regulatorAreaM2 * this.regulatorRatio[0]!;
+      // A crack past its seat, which is none as soon as it stands further open.
+      const leak = this.leakM2[0]!;
+      const area = open > leak ? open : leak;
       const isOutward = chest.middlePa <= boiler.pressurePa;
       opening.upstreamPa = isOutward ? boiler.pressurePa : chest.middlePa;
       opening.downstreamPa = isOutward ? chest.middlePa : boiler.pressurePa;
@@ -68,7 +75,8 @@ export class Admission {
       rush.downstreamPa = opening.downstreamPa;
       rush.fluxKgPerSM2 = area > 0 ? flow / area : 0;
       rush.measure();
-      record.regulatorKgPerS = flow;
+      // A crack's eddies are so fine that nothing of them is heard through iron.
+      record.regulatorKgPerS = open > leak ? flow : 0;
       record.regulatorMPerS = rush.jetMPerS;
       let enthalpy = boiler.enthalpyJPerKg;
       let air = flow * boiler.airRatio;

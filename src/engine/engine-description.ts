@@ -31,8 +31,11 @@ export interface EngineDescription {
   /** Steam: temperature is saturation plus superheat. Air: as given. */
   readonly boiler: { readonly pressurePa: number; readonly temperatureK: number; readonly superheatK: number };
   readonly exhaust: ExhaustDescription;
-  /** Effective areas. valve: chest to exhaust passage, or from what feeds a stage to what it exhausts into, per end. rings: per piston, between its ends (single acting: to the air). */
-  readonly leaks: { readonly valveM2: number; readonly ringsM2: number };
+  /**
+   * Effective areas. valve: chest to exhaust passage, or from what feeds a stage to what it exhausts into, per end. rings: per
+   * piston, between its ends (single acting: to the air). regulator: past the regulator when it is shut; left out: tight.
+   */
+  readonly leaks: { readonly valveM2: number; readonly ringsM2: number; readonly regulatorM2?: number };
   readonly chestVolumeM3: number;
   /** One before each later stage of the gear, in order: what the stage before exhausts into. Left out: there are none. */
   readonly receiverVolumesM3?: readonly number[];

@@ -132,7 +132,7 @@ export class Engine {
       stepS,
       exponent,
     };
-    this.admission = new Admission(parts, description.regulatorAreaM2);
+    this.admission = new Admission(parts, description.regulatorAreaM2, description.leaks.regulatorM2);
     this.regulatorRatio = this.admission.regulatorRatio;
     this.between = new Receivers(parts, description, this.fluid);
     this.leakage = new Leakage(parts, description, slowTicks);
@@ -140,7 +140,7 @@ export class Engine {
     this.fittings =
       fittings === undefined || fittings === null || idealised
         ? null
-        : new EndFittings(parts, fittings, this.voiceRecord, this.side);
+        : new EndFittings(parts, fittings, this.voiceRecord, this.side, gear.valveGear.kind);
     this.ends.stepS = this.chest.stepS = this.ledger.stepS = this.stepS;
     this.metals = makeMetals(motion, description.ambient.temperatureK);
     this.metalHeat = new MetalHeat(parts, this.metals);

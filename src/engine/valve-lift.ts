@@ -7,6 +7,11 @@ import type { VoiceRecord } from "./voice-record.js";
 // [common practice: exhaust port 1.8 to 2.5 times the width of a steam port]
 const cavityShare = 0.5;
 
+/** Push under a slide valve beyond that on its back, Pa, below 0 while the chest holds it down. @param portsPa mean of both ends */
+export function pushUnderPa(cavityPa: number, portsPa: number, chestPa: number): number {
+  return cavityShare * cavityPa + (1 - cavityShare) * portsPa - chestPa;
+}
+
 /**
  * What lifts slide valves from their faces. The chest holds them down; under them stand the exhaust in the cavity and the
  * cylinder ends in the ports. An engine that drifts with its regulator shut compresses beyond the chest and throws them up.
@@ -55,8 +60,7 @@ export class ValveLift {
         stage < lastStage
           ? receivers[stage]!.pressurePa
           : portEnds[portEnds.length > 1 ? k - firstOut : 0]!.facePressurePa;
-      const underPa = cavityShare * cavityPa + (1 - cavityShare) * portsPa;
-      valveLiftPa[k] = Math.max(0, underPa - abovePa);
+      valveLiftPa[k] = Math.max(0, pushUnderPa(cavityPa, portsPa, abovePa));
     }
   }
 }

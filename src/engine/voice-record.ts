@@ -35,6 +35,9 @@ export class VoiceRecord {
   readonly seatings: Float64Array;
   readonly seatMPerS: Float64Array;
 
+  /** Past the packing of all valve spindles, whose glands stand on the chest. */
+  spindleKgPerS = none;
+  spindleMPerS = none;
   /** Snifting valve: air drawn in, and its speed. */
   sniftKgPerS = none;
   sniftMPerS = none;
@@ -103,7 +106,9 @@ export class VoiceRecord {
 
   /** Sets all numbers to 0, those of ends and cylinders aside. */
   private clear(): void {
-    this.sniftKgPerS =
+    this.spindleKgPerS =
+      this.spindleMPerS =
+      this.sniftKgPerS =
       this.sniftMPerS =
       this.chestPa =
       this.boilerPa =

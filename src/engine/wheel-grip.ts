@@ -1,5 +1,5 @@
 // Creep at which wheels of steel on steel grip best, as a share of the speed. [common practice: 1 to 2 per cent, dry]
-const bestCreepRatio = 0.01;
+export const bestCreepRatio = 0.01;
 // Slip beyond that in which half of what is lost by slipping is lost, m/s. [source: Polach, Creep forces in simulations of
 // traction vehicles running on adhesion limit, Wear 258 (2005) 992, equation 3; B = 0.6 s/m for dry rails, from memory]
 const fadingMPerS = 1 / 0.6;

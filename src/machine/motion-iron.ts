@@ -28,6 +28,8 @@ const modeCount = 8;
 // Built-up work in oil. [source: Cremer & Heckl, Structure-Borne Sound, 1973, III: bolted and riveted structures 5e-3 to 3e-2]
 const rodLossRatio = 0.012;
 const frameLossRatio = 0.015;
+// Plates of models are cast or cut from what can be handled, not to scale: 1.2 mm on 10 mm of bore, twice that of an engine. [common practice]
+const modelPlateRatio = 0.12;
 
 /** What an undescribed engine has: mass by the steel of a third of its swept volume, play by the bore. */
 export function motionIron(gear: GearDescription, running: RunningDescription | null, air: BodyAir): MotionIron {
@@ -36,6 +38,7 @@ export function motionIron(gear: GearDescription, running: RunningDescription | 
   const reciprocatingKg = describedKg > 0 ? describedKg : 0.28 * STEEL.densityKgPerM3 * boreM * boreM * strokeM;
   const playM = running?.slackM ?? 4e-4 * boreM;
   const lengthM = gear.valveGear.kind === "oscillating" ? 1.3 * strokeM : connectingRodM;
+  const isSmall = boreM <= 0.05;
   const pinM = 0.12 * boreM;
   const pistonKg = 0.7 * reciprocatingKg;
   const rodKg = 0.3 * reciprocatingKg;
@@ -59,12 +62,12 @@ export function motionIron(gear: GearDescription, running: RunningDescription | 
     ),
     frameModes: plateModes(
       {
-        stuff: gear.cylinder.boreM > 0.05 ? STEEL : CAST_IRON,
+        stuff: isSmall ? CAST_IRON : STEEL,
         lossRatio: frameLossRatio,
         modeCount,
         lengthM: 2.5 * strokeM,
         widthM: 1.2 * boreM,
-        thicknessM: 0.06 * boreM,
+        thicknessM: (isSmall ? modelPlateRatio : 0.06) * boreM,
       },
       air,
     ),

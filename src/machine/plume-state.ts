@@ -3,24 +3,18 @@ import {
   DRY_AIR_ISENTROPIC_EXPONENT as airExponent,
 } from "../quantities/constants.js";
 import { saturatedLiquid, saturationPressurePa } from "../steam/if97.js";
+import { mixedAirEnthalpyJPerKg } from "../steam/mixed-air.js";
 import { saturatedVapour, stateFromPressureEnthalpy, stateFromPressureTemperature } from "../steam/state-from.js";
 
 const vapourR = 461.526; // [source: IAPWS R7-97, J/(kg K)]
 const tripleK = 273.16; // [source: IAPWS R7-97]
 const hottestK = 1073;
-// Energy of air among steam is counted from that of dry saturated steam at the triple point. [source: IAPWS R7-97, 2374.9 kJ/kg]
-const airEnergyAtTripleJPerKg = 2.3749e6;
 // Enthalpies of steam and water beyond these are none of an exhaust's. [common practice: 0.5 to 800 degrees at one bar]
 const leastJPerKg = 2e3;
 const mostJPerKg = 4.1e6;
 // Less of the one in the other leaves no trace in a plume. [common practice]
 const leastShare = 1e-4;
 const halvings = 40;
-
-/** Enthalpy of air among steam, J/kg of air. */
-export function plumeAirEnthalpyJPerKg(temperatureK: number): number {
-  return airEnergyAtTripleJPerKg + (airR / (airExponent - 1)) * (temperatureK - tripleK) + airR * temperatureK;
-}
 
 /** Temperature, and the share of the steam that is water: 0 none, 1 all. */
 export interface PlumeState {
@@ -31,7 +25,7 @@ export interface PlumeState {
 /**
  * Steam, wet or not, with or without air among it, in equilibrium (Gibbs and Dalton).
  *
- * @param enthalpyJPerKg of both, air counted as `plumeAirEnthalpyJPerKg` does
+ * @param enthalpyJPerKg of both, air counted as `mixedAirEnthalpyJPerKg` does
  * @param airRatio share of the mass, 0 to 1
  */
 export function steamPlumeState(pressurePa: number, enthalpyJPerKg: number, airRatio: number): PlumeState {
@@ -43,7 +37,7 @@ export function steamPlumeState(pressurePa: number, enthalpyJPerKg: number, airR
   }
   const steamRatio = 1 - airRatio;
   if (steamRatio < leastShare) {
-    const rise = enthalpyJPerKg - plumeAirEnthalpyJPerKg(tripleK);
+    const rise = enthalpyJPerKg - mixedAirEnthalpyJPerKg(tripleK);
     return { temperatureK: tripleK + rise * ((airExponent - 1) / (airExponent * airR)), waterRatio: 0 };
   }
   let cold = tripleK;
@@ -61,7 +55,7 @@ export function steamPlumeState(pressurePa: number, enthalpyJPerKg: number, airR
 export function plumeEnthalpyJPerKg(pressurePa: number, temperatureK: number, airRatio: number): number {
   const steamRatio = 1 - airRatio;
   const vapour = vapourKgPerKg(pressurePa, temperatureK, airRatio);
-  const air = airRatio * plumeAirEnthalpyJPerKg(temperatureK);
+  const air = airRatio * mixedAirEnthalpyJPerKg(temperatureK);
   if (vapour < steamRatio) {
     const linePa = saturationPressurePa(temperatureK);
     const wet = (steamRatio - vapour) * saturatedLiquid(linePa).enthalpyJPerKg;

@@ -1,3 +1,4 @@
+import { slideValveKg } from "../engine/lifted-valves.js";
 import type { SeatedValveDescription } from "../engine/seated-valve.js";
 import type { GearDescription } from "../gear/gear-description.js";
 import type { ContactBodies } from "../sound/hertz-contact.js";
@@ -24,8 +25,7 @@ export function slideValveIron(gear: GearDescription, air: BodyAir): ValveIron |
   const { valveGear } = gear;
   if (valveGear.kind === "oscillating") return null;
   const { portLengthM, portWidthM } = valveGear;
-  const planM2 = portLengthM * 5 * portWidthM;
-  const massKg = CAST_IRON.densityKgPerM3 * planM2 * 0.12 * Math.sqrt(planM2);
+  const massKg = slideValveKg(portLengthM * portWidthM);
   const { boreM } = gear.cylinder;
   return {
     valve: {

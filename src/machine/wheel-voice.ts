@@ -1,4 +1,5 @@
 import { RailJoints } from "../engine/rail-joints.js";
+import { bestCreepRatio } from "../engine/wheel-grip.js";
 import type { VoiceRecord } from "../engine/voice-record.js";
 import { pow } from "../quantities/portable-maths.js";
 import { NoisePeriod, NoiseStream } from "../quantities/random.js";
@@ -145,7 +146,7 @@ export class WheelVoice implements Voice {
     const { record } = this;
     this.joints?.reset(record.roadM);
     this.lastMPerS = record.roadMPerS;
-    this.lastSlipMPerS = record.slipMPerS;
+    this.lastSlipMPerS = 0;
     this.isRolling = this.isSlipping = false;
   }
 
@@ -165,7 +166,12 @@ export class WheelVoice implements Voice {
     if (period > 0 && this.takenSampleIndex % period < samplesPerRow) this.squeal.reset();
     this.takenSampleIndex += samplesPerRow;
     const speed = record.roadMPerS;
-    const slip = record.slipMPerS;
+    // Wheels that pull creep and hold; only beyond the creep at which they grip best does friction fall, and drive a squeal.
+    const rim = speed + record.slipMPerS;
+    const fastest = Math.max(speed < 0 ? -speed : speed, rim < 0 ? -rim : rim);
+    const creep = bestCreepRatio * fastest;
+    const whole = record.slipMPerS;
+    const slip = whole > creep ? whole - creep : whole < -creep ? whole + creep : 0;
     if (speed !== 0 || this.lastMPerS !== 0) {
       // The rows before it stood.
       if (!this.isRolling) this.speedMPerS.fill(0);

@@ -7,6 +7,8 @@ import { WORKING_NAMES } from "./working-estimate.js";
 
 /** Proportions of what is screwed into a boiler where the owner does not say. */
 export const BOILER_FITTINGS = {
+  /** Set pressure over that which the machine works at, both gauge: a valve set to it would feather all day. [common practice: a few per cent] */
+  setRatio: 1.03,
   /** Full lift over set pressure, both gauge. [common practice: spring-loaded valves 3 to 10 %] */
   fullLiftRatio: 1.05,
   /** Reseating over set pressure, both gauge. [common practice: 3 to 5 % blow-down] */
@@ -29,8 +31,14 @@ export function fillSafetyValve(
   const name = "boiler.safetyValve";
   const airPa = basis.ambient.pressurePa;
   const read = (key: "set" | "fullLift" | "reseat") => absolutePressure(sheet, `${name}.${key}`, part[key], airPa);
+  const workingPa = basis.boiler.pressurePa;
   const setPa = sheet.take(`${name}.set`, read("set"), () =>
-    assumedQuantity(basis.boiler.pressurePa, "pressure", "the boiler's pressure", ["boiler.pressure"]),
+    assumedQuantity(
+      airPa + BOILER_FITTINGS.setRatio * Math.max(0, workingPa - airPa),
+      "pressure",
+      "3 % above the boiler's pressure",
+      ["boiler.pressure"],
+    ),
   );
   const share = (ratio: number) =>
     `${Math.round(100 * Math.abs(ratio - 1))} % ${ratio > 1 ? "above" : "below"} set pressure`;

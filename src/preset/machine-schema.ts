@@ -166,6 +166,7 @@ export const machineSchema = z.strictObject({
     .strictObject({
       valve: quantity("area", "0 mm2", "0.01 m2", "Effective area, chest to exhaust, each end.").optional(),
       rings: quantity("area", "0 mm2", "0.01 m2", "Effective area past each piston.").optional(),
+      regulator: quantity("area", "0 mm2", "0.01 m2", "Effective area past the shut regulator.").optional(),
     })
     .optional(),
   chest: z.strictObject({ volume: quantity("volume", "0.02 cm3", "20 m3", "Steam chest.").optional() }).optional(),

@@ -82,6 +82,7 @@ export function applySpeedRules(
     const wayOut = meant === undefined ? "" : ` Did you mean ${meant} psi?`;
     return `boiler.pressure of ${got} is high for so small an engine.${wayOut}`;
   });
-  const leaksGiven = (given.leaks?.valve ?? 0) > 0 || (given.leaks?.rings ?? 0) > 0;
+  const leaksGiven =
+    (given.leaks?.valve ?? 0) > 0 || (given.leaks?.rings ?? 0) > 0 || (given.leaks?.regulator ?? 0) > 0;
   sheet.query(["idealised"], engine.idealised && leaksGiven, () => "leaks are not used: an idealised engine has none.");
 }

@@ -147,6 +147,7 @@ export function fillChestAndLeaks(
   const leakRule = idealised ? "idealised: no leaks" : "1 mm2 on 17 in bore, in proportion to the bore";
   const leak = () => assumedQuantity(leakM2, "area", leakRule, ["cylinders.bore"]);
   const valveM2 = sheet.take("leaks.valve", given.leaks?.valve, leak);
+  const regulatorM2 = sheet.take("leaks.regulator", given.leaks?.regulator, leak);
   const ringsM2 = sheet.take("leaks.rings", given.leaks?.rings, leak);
   const chestVolumeM3 = sheet.take("chest.volume", given.chest?.volume, () => {
     const sweptM3 = cylinderCount * (Math.PI / 4) * cylinder.boreM * cylinder.boreM * cylinder.strokeM;
@@ -164,7 +165,7 @@ export function fillChestAndLeaks(
     ]);
   });
   return {
-    leaks: idealised ? { valveM2: 0, ringsM2: 0 } : { valveM2, ringsM2 },
+    leaks: idealised ? { valveM2: 0, ringsM2: 0, regulatorM2: 0 } : { valveM2, ringsM2, regulatorM2 },
     chestVolumeM3,
     regulatorAreaM2,
   };

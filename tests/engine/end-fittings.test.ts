@@ -188,3 +188,78 @@ describe("what else opens to the air", () => {
     expect(wrong / under).toBeLessThan(0.02);
   });
 });
+
+describe("glands and what lifts", () => {
+  const packed = { ...none, glandAreaM2: 3e-6 };
+  const leaks = { valveM2: 4e-6, ringsM2: 3e-6 };
+  const standing = (regulatorM2: number): Turning => {
+    const made = new Turning(locomotive({ fittings: packed, leaks: { ...leaks, regulatorM2 } }), {
+      regulatorRatio: 0,
+      speedRpm: 0,
+    });
+    for (let i = 0; i < 12_000; i++) made.engine.process();
+    return made;
+  };
+
+  it("a shut regulator that leaks keeps a breath of steam on the chest, and its spindles hiss; a tight one lets nothing in", () => {
+    const leaking = standing(6e-6).engine;
+    expect(leaking.voiceRecord.spindleKgPerS).toBeGreaterThan(1e-5);
+    expect(leaking.chest.pressurePa).toBeGreaterThan(101_325);
+    expect(leaking.chest.pressurePa).toBeLessThan(0.5 * leaking.description.boiler.pressurePa);
+    const tight = standing(0).engine;
+    expect(tight.ledger.massInKg).toBe(0);
+    // Warm air that settles in the chest.
+    expect(tight.voiceRecord.spindleKgPerS).toBeLessThan(0.05 * leaking.voiceRecord.spindleKgPerS);
+  });
+
+  // Choked flux of saturated steam, Napier's rule p A / 70 in pounds and square inches, from memory.
+  it("a shut regulator passes what its crack does from the boiler", () => {
+    const { engine } = standing(6e-6);
+    const napierKgPerS = 1.45e-3 * engine.description.boiler.pressurePa * 6e-6;
+    const before = engine.ledger.massInKg;
+    const ticks = 600;
+    for (let i = 0; i < ticks; i++) engine.process();
+    const flow = (engine.ledger.massInKg - before) / (ticks * engine.plan.stepS);
+    expect(flow / napierKgPerS).toBeGreaterThan(0.9);
+    expect(flow / napierKgPerS).toBeLessThan(1.1);
+  });
+
+  it("a leak past the regulator's seat changes nothing of an engine that works with it open", () => {
+    const [tight, leaking] = [0, 6e-6].map((regulatorM2) =>
+      new Turning(locomotive({ fittings: packed, leaks: { ...leaks, regulatorM2 } }), {}).settle(3).turns(1),
+    );
+    expect(leaking.workJ).toEqual(tight.workJ);
+    expect(leaking.massOutKg).toBe(tight.massOutKg);
+  });
+
+  it("slide valves that may lift bear no more below than their weight and what holds a stream: drifting compresses far less", () => {
+    const highest = (valvesLift: boolean): number => {
+      const made = turning({ ...none, valvesLift }, { regulatorRatio: 0, cutoffRatio: 0.75, speedRpm: 90 });
+      made.settle(6);
+      let most = 0;
+      made.turns(1, () => {
+        for (const pressurePa of made.engine.ends.pressurePa) most = Math.max(most, pressurePa);
+      });
+      return most;
+    };
+    const [held, lifting] = [highest(false), highest(true)];
+    console.log(
+      `drifting in full gear, highest pressure ${(held / 1e5).toFixed(2)} bar, with valves that lift ${(lifting / 1e5).toFixed(2)} bar`,
+    );
+    expect(lifting).toBeLessThan(held);
+    expect(lifting).toBeLessThan(1.7e5);
+  });
+
+  it("lifted valves close the account of mass, air and energy, and at work lie on their faces", () => {
+    const drifting = turning({ ...none, valvesLift: true }, { regulatorRatio: 0, cutoffRatio: 0.3, speedRpm: 90 });
+    const account = drifting.settle(4).turns(1);
+    expect(account.massResidualRatio).toBeLessThan(1e-9);
+    expect(account.energyResidualRatio).toBeLessThan(1e-9);
+    const [without, with_] = [false, true].map((valvesLift) =>
+      turning({ ...none, valvesLift })
+        .settle(3)
+        .turns(1),
+    );
+    expect(with_.workJ).toEqual(without.workJ);
+  });
+});

@@ -25,6 +25,24 @@ function unusedExports(paths: readonly string[]): string[] {
     );
 }
 
+describe("the door", () => {
+  test.each([
+    ["a machine from a file and a run from another", "loadMachine loadRun readRunMachinePath complaintText"],
+    ["frames of a run, without a clock", "OfflineRender renderRequest"],
+    [
+      "a machine that sounds as it is driven",
+      "Machine TimedDrive ControlTrack settle saveState restoreState stemNames",
+    ],
+    ["its controls, by name", "sideControls sideControlIndex restingControls"],
+    ["a place to listen from", "Listener standingPoint sourcePlaces"],
+    ["what leaves the mouths, for drawing", "PlumeRecord plumeUntil"],
+    ["pictures and reports", "turnRing eventsReport eventsText checkMachine"],
+  ])("hands out %s", async (_, names) => {
+    const door: Readonly<Record<string, unknown>> = await import("../../src/index.js");
+    for (const name of names.split(" ")) expect(door[name], name).toBeDefined();
+  });
+});
+
 describe("exports", () => {
   test("are all used, if only by a test that holds them against something published", () => {
     const code = [...filesUnder("src"), ...filesUnder("tests")].filter((path) => /\.(ts|mjs)$/.test(path));

@@ -147,4 +147,34 @@ describe("glands", () => {
     expect(levelDb(output)).toBeGreaterThan(45);
     expect(levelDb(output)).toBeLessThan(66);
   });
+
+  it("hiss at the valve spindles alone where the rods have nothing behind them, as one gland of the same leak does", () => {
+    const { massKgPerS, jetMPerS } = steamFlow(3e5, FITTINGS.glandAreaM2);
+    const spindles = rig("glands").run(2, (record) => {
+      record.spindleKgPerS = massKgPerS;
+      record.spindleMPerS = jetMPerS;
+    });
+    const rod = rig("glands").run(2, (record) => {
+      record.glandKgPerS[0] = massKgPerS;
+      record.glandMPerS[0] = jetMPerS;
+    });
+    expect(levelDb(spindles)).toBeGreaterThan(40);
+    expect(spindles).toEqual(rod);
+  });
+
+  // A slow gland beside a fast one adds by its power, m U^7, not by the speed of the other. [source: Lighthill 1952]
+  it("add by their powers: one of half the speed adds next to nothing", () => {
+    const { massKgPerS, jetMPerS } = steamFlow(6e5, FITTINGS.glandAreaM2);
+    const heard = (slowKgPerS: number): number =>
+      levelDb(
+        rig("glands").run(2, (record) => {
+          record.spindleKgPerS = massKgPerS;
+          record.spindleMPerS = jetMPerS;
+          record.glandKgPerS[0] = slowKgPerS;
+          record.glandMPerS[0] = 0.5 * jetMPerS;
+        }),
+      );
+    expect(heard(massKgPerS) - heard(0)).toBeLessThan(0.1);
+    expect(heard(massKgPerS) - heard(0)).toBeGreaterThanOrEqual(0);
+  });
 });

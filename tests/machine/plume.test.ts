@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { EngineDescription } from "../../src/engine/engine-description.js";
-import { plumeAirEnthalpyJPerKg, plumeEnthalpyJPerKg, steamPlumeState } from "../../src/machine/plume-state.js";
+import { plumeEnthalpyJPerKg, steamPlumeState } from "../../src/machine/plume-state.js";
+import { mixedAirEnthalpyJPerKg } from "../../src/steam/mixed-air.js";
 import { PlumeRecord } from "../../src/machine/plume.js";
 import { saturationTemperatureK } from "../../src/steam/if97.js";
 import { airModel, locomotive, millEngine, plainPipe, steamBoiler, toCondenser } from "../engine/descriptions.js";
@@ -145,7 +146,7 @@ describe("what leaves the mouths, for whoever draws it", () => {
     }
     // With less than it can hold all is vapour; alone, air has its own temperature, and steam boils at 100 degC.
     expect(steamPlumeState(101_325, plumeEnthalpyJPerKg(101_325, 350, 0.9), 0.9).waterRatio).toBeCloseTo(0, 12);
-    expect(steamPlumeState(101_325, plumeAirEnthalpyJPerKg(288), 1).temperatureK).toBeCloseTo(288, 9);
+    expect(steamPlumeState(101_325, mixedAirEnthalpyJPerKg(288), 1).temperatureK).toBeCloseTo(288, 9);
     expect(steamPlumeState(101_325, 2.5e6, 0).temperatureK).toBeCloseTo(373.124, 2);
     // Dry saturated 2675.5, boiling water 419.06 kJ/kg at 1 atm. [source: IAPWS R7-97]
     expect(steamPlumeState(101_325, 2.45e6, 0).waterRatio).toBeCloseTo((2675.5 - 2450) / (2675.5 - 419.06), 3);

@@ -34,7 +34,7 @@ exhaust:
   nozzle:    { bore: 118 mm, contraction: 150 mm }
   smokebox:  { volume: 3 m3, temperature: 300 degC }
   chimney:   { length: 1.2 m, bore: 400 mm }
-leaks: { valve: 1 mm2, rings: 1 mm2 }
+leaks: { valve: 1 mm2, rings: 1 mm2, regulator: 1 mm2 }
 chest: { volume: 12 L }
 regulator: { area: 40 cm2 }
 wheels: { diameter: 5 ft }

@@ -30,7 +30,7 @@ describe("four values suffice", () => {
       ..."cylinders.crankAngles valveGear.kind valveGear.admission valveGear.travel valveGear.steamLap".split(" "),
       ..."valveGear.exhaustLap valveGear.lead valveGear.portLength valveGear.portWidth".split(" "),
       ..."exhaust.passage.length exhaust.passage.bore exhaust.blastPipe.length exhaust.blastPipe.bore".split(" "),
-      ..."leaks.valve leaks.rings chest.volume regulator.area".split(" "),
+      ..."leaks.valve leaks.regulator leaks.rings chest.volume regulator.area".split(" "),
     ]) {
       expect(names).toContain(name);
     }

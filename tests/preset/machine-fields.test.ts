@@ -54,7 +54,7 @@ describe("a machine file that gives everything", () => {
       chimney: { lengthM: 1.2, boreM: 0.4 },
       condenser: null,
     });
-    expect(description.leaks).toEqual({ valveM2: 1e-6, ringsM2: 1e-6 });
+    expect(description.leaks).toEqual({ valveM2: 1e-6, ringsM2: 1e-6, regulatorM2: 1e-6 });
     expect(description.chestVolumeM3).toBe(0.012);
     expect(description.regulatorAreaM2).toBe(0.004);
     expect(description.wheelDiameterM).toBe(1.524);
@@ -168,18 +168,18 @@ describe("fields in other forms", () => {
   });
 
   it("0 is a legal rod, lap, lead and leak, with or without a unit", () => {
-    const text = fourValues({}, "valveGear: { steamLap: 0, lead: 0 mm }\nleaks: { valve: 0, rings: 0 mm2 }").replace(
+    const text = fourValues({}, "valveGear: { steamLap: 0, lead: 0 mm }\nleaks: { valve: 0, rings: 0 mm2, regulator: 0 }").replace(
       "24 in }",
       "24 in, pistonRod: 0 }",
     );
     const { gear, leaks } = machineOf(text).description;
     expect(gear.cylinder.pistonRodM).toBe(0);
     expect(gear.valveGear.kind === "eccentric" && [gear.valveGear.steamLapM, gear.valveGear.leadM]).toEqual([0, 0]);
-    expect(leaks).toEqual({ valveM2: 0, ringsM2: 0 });
+    expect(leaks).toEqual({ valveM2: 0, ringsM2: 0, regulatorM2: 0 });
   });
 
   it("idealised engines have no leaks, and are told so when some are given", () => {
-    expect(machineOf(fourValues({}, "idealised: true")).description.leaks).toEqual({ valveM2: 0, ringsM2: 0 });
+    expect(machineOf(fourValues({}, "idealised: true")).description.leaks).toEqual({ valveM2: 0, ringsM2: 0, regulatorM2: 0 });
     const given = machineOf(fourValues({}, "idealised: true\nleaks: { valve: 3 mm2 }"));
     expect(given.description.leaks.valveM2).toBe(0);
     expect(given.warnings.join(" ")).toContain("leaks are not used");

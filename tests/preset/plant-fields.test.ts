@@ -73,7 +73,8 @@ describe("a boiler that is assumed", () => {
 
   it("has a safety valve that passes all of it, by Napier's rule (Babcock & Wilcox, Steam, eq. 49: W = a p / 70)", () => {
     const valve = plant.safetyValve!;
-    expect(valve.setPa).toBeCloseTo(160 * PSI + ATMOSPHERE, 3);
+    // A few per cent above what the machine works at. [common practice]
+    expect(valve.setPa).toBeCloseTo(1.03 * 160 * PSI + ATMOSPHERE, 3);
     expect(valve.reseatPa).toBeLessThan(valve.setPa);
     const poundsPerS = ((valve.areaM2 / 6.4516e-4) * (valve.fullLiftPa / PSI)) / 70;
     const makesKgPerS = (1.25 * plant.feed!.massFlowKgPerS) / 1.5;
