@@ -13,12 +13,13 @@ export class Supply {
   pressurePa = 0.5;
   densityKgPerM3 = 0.5;
   enthalpyJPerKg = 0.5;
-  /** Share of air among the steam. */
+  /** Share of air among the steam; 0 in a machine that works on air. */
   airRatio = 0.5;
 
   private readonly held: FluidState;
   private readonly whistle: WhistleSteam | null;
   private readonly gasPerK: number;
+  private readonly isSteam: boolean;
 
   constructor(
     { fittings, workingFluid, idealised }: EngineDescription,
@@ -28,6 +29,7 @@ export class Supply {
     private readonly side: Float64Array,
   ) {
     this.held = states.boiler;
+    this.isSteam = workingFluid === "steam";
     const exponent = workingFluid === "steam" ? STEAM_FLOW_EXPONENT : AIR_FLOW_EXPONENT;
     const bells = idealised ? null : (fittings?.whistle ?? null);
     this.whistle = bells === null ? null : new WhistleSteam(bells, exponent, states.air.pressurePa);
@@ -77,7 +79,7 @@ export class Supply {
     this.pressurePa = plant.outletPa;
     this.densityKgPerM3 = plant.outletKgPerM3;
     this.enthalpyJPerKg = plant.outletJPerKg;
-    this.airRatio = plant.outletAirRatio;
+    this.airRatio = this.isSteam ? plant.outletAirRatio : 0;
   }
 }
 

@@ -4,6 +4,7 @@ import { checkMachine } from "../offline/check.js";
 import type { EngineDescription } from "../engine/engine-description.js";
 import { faultWords } from "../offline/reported-faults.js";
 import { readableQuantity } from "../quantities/readable-quantity.js";
+import { FOOT_M, POUND_FORCE_N, POUND_KG } from "../quantities/unit-definition.js";
 import { formatQuantity } from "../quantities/units.js";
 import type { Answerer, CommandAnswer } from "./command-answer.js";
 import { flowWords } from "./flow-words.js";
@@ -13,6 +14,8 @@ import { columns, shown, shownLines } from "./terminal-text.js";
 
 // As many as fit a line. [common practice]
 const resonancesShown = 12;
+// [source: NIST SP 811, 2008, appendix B: 550 ft lbf/s]
+const WATTS_PER_HP = 550 * FOOT_M * POUND_FORCE_N;
 
 /** `fourbeat check MACHINE`: what was assumed, what looks odd, and what the numbers come to. */
 export function addCheckCommand(program: Command, answer: Answerer): void {
@@ -47,6 +50,9 @@ function checkAnswer({ machine, path }: MachineInput): CommandAnswer {
       ? []
       : [["full gear", `cuts off at ${(100 * report.fullGearCutoffRatio).toFixed(1)} %`] satisfies [string, string]]),
     ["power", readableQuantity(report.powerW, "power")],
+    ...(report.steamKgPerKWh === null
+      ? []
+      : [["consumption", consumptionWords(report.steamKgPerKWh)] satisfies [string, string]]),
     ["mean effective", pressures.join(", ")],
     ["piston speed", `${report.pistonSpeedMPerS.toFixed(2)} m/s`],
     ["resonances", resonances === "" ? "none" : `${resonances}${more > 0 ? ` and ${more} more` : ""} Hz`],
@@ -72,6 +78,12 @@ function checkAnswer({ machine, path }: MachineInput): CommandAnswer {
   }
   lines.push("", shownLines(report.caution));
   return { json: { ...report }, text: lines.join("\n"), notes: [] };
+}
+
+/** `29.6 lb for each indicated horsepower-hour (18.0 kg/kWh)` */
+function consumptionWords(kgPerKWh: number): string {
+  const poundsPerHpHour = ((kgPerKWh / 1000) * WATTS_PER_HP) / POUND_KG;
+  return `${poundsPerHpHour.toFixed(1)} lb for each indicated horsepower-hour (${kgPerKWh.toFixed(1)} kg/kWh)`;
 }
 
 /** Order everywhere: cylinder 1 head, cylinder 1 crank, cylinder 2 head ... */
