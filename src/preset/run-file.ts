@@ -71,7 +71,9 @@ export interface MachinePath {
 /** What a run has where its file does not say. [common practice] */
 export const RUN_DEFAULTS = { seconds: 10, seed: 1 } as const;
 
-const SHARES = "regulator drains blower whistle brake load fire feed blowdown priming gradient grip".split(" ") as Share[];
+const SHARES = "regulator drains blower whistle brake load fire feed blowdown priming gradient grip".split(
+  " ",
+) as Share[];
 type Share = Exclude<keyof GivenControl, "at" | "over" | "speed" | "cutoff" | "barring">;
 
 /** Reads only which machine a run file is for, so that the machine can be read first. Never throws. */
