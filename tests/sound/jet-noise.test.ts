@@ -66,6 +66,23 @@ describe("jet noise", () => {
     expect(rms(output)).toBeGreaterThan(0);
   });
 
+  it("starts without a click: nothing in its first moments is far above the peaks of its steady hiss", () => {
+    // Still for a while, then up to speed within 15 samples, at every place against the noise's own steps.
+    const speed = new Float64Array(4800);
+    const mass = new Float64Array(4800).fill(1e-3);
+    const greatest = (from: number, to: number, samples: Float64Array) =>
+      samples.subarray(from, to).reduce((most, x) => Math.max(most, Math.abs(x)), 0);
+    for (let seed = 1; seed <= 40; seed++) {
+      const jet = new JetNoise(48000, new NoiseStream(seed, 0), { ...AIR, boreM: 2e-4 });
+      const from = 1600 + seed;
+      for (let i = 0; i < speed.length; i++) speed[i] = 300 * Math.min(1, Math.max(0, (i - from) / 15));
+      const output = new Float64Array(4800);
+      jet.process(mass, speed, output, 4800);
+      // Peaks of gaussian noise. [source: closed form: of 3000 samples some 3.6 times the rms]
+      expect(greatest(0, from + 40, output), `seed ${seed}`).toBeLessThan(1.5 * greatest(2000, 4800, output));
+    }
+  });
+
   it("repeats when its position in the noise is set back, once the filter has settled", () => {
     // Peak at 300 Hz; the lowest corner, 0.014 of it, settles in 38 ms.
     const jet = new JetNoise(48000, new NoiseStream(1, 0), { ...AIR, boreM: 0.1 });
