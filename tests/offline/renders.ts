@@ -14,6 +14,7 @@ const projectFolder = fileURLToPath(new URL("../..", import.meta.url));
 /** The machines that ship. */
 export const presetNames = [
   "bench-slide",
+  "corve-bottle",
   "hall-exhibit",
   "harrow-tank",
   "lingmere-condensing",
@@ -25,12 +26,14 @@ export type PresetName = (typeof presetNames)[number];
 
 /** The runs that ship. */
 export const runNames = [
+  "corve-bottle",
   "harrow-away",
   "harrow-journey",
   "harrow-passes",
   "mill-day",
   "oxmoor-run-up",
   "stell-climb",
+  "wobbler-steamed",
 ] as const;
 
 /** The machine of a text, which must be right. */
