@@ -52,7 +52,8 @@ export function heardRun(name: string, rateHz = 48_000): HeardRun {
     names.forEach((_, n) => {
       const samples = n === 0 ? block.mix : block.stems[n - 1];
       const energy = energies[n];
-      for (let i = 0; i < block.frameCount; i++) energy[Math.floor((at + i) / stretchFrames)] += samples[i] * samples[i];
+      for (let i = 0; i < block.frameCount; i++)
+        energy[Math.floor((at + i) / stretchFrames)] += samples[i] * samples[i];
     });
     for (let i = 0; i < block.frameCount; i++) peakPa = Math.max(peakPa, Math.abs(block.mix[i]));
     at += block.frameCount;
