@@ -10,6 +10,8 @@ export interface Moment {
   readonly roadMPerS: number;
   readonly slipMPerS: number;
   readonly safetyLiftRatio: number;
+  /** Steam out of the drain cock of each end. */
+  readonly drainKgPerS: readonly number[];
 }
 
 /** A shipped run as it was heard, stretch by stretch. */
@@ -65,6 +67,7 @@ export function heardRun(name: string, rateHz = 48_000): HeardRun {
       roadMPerS: voice.roadMPerS,
       slipMPerS: voice.slipMPerS,
       safetyLiftRatio: voice.safetyLiftRatio,
+      drainKgPerS: Array.from(voice.drainKgPerS),
     });
   }
   const momentAt = (timeS: number) => moments.find((moment) => moment.timeS >= timeS) ?? moments[moments.length - 1];

@@ -191,6 +191,15 @@ describe("the mill engine's day", () => {
     expect(mill.rpm(20, 30)).toBeLessThan(50);
     expect(mill.rpm(30, 32)).toBeGreaterThan(mill.rpm(24, 26));
   });
+  it("its cocks blow in turn, head end and crank end, one at a time", () => {
+    const blowing = run().moments.filter(({ timeS, drainKgPerS }) => {
+      return timeS > 24 && timeS < 27.5 && Math.max(...drainKgPerS) > 1e-4;
+    });
+    const of = (end: number) => blowing.filter(({ drainKgPerS: flow }) => flow[end] > 3 * flow[1 - end]).length;
+    expect(of(0)).toBeGreaterThan(0.25 * blowing.length);
+    expect(of(1)).toBeGreaterThan(0.25 * blowing.length);
+    expect(of(0) + of(1)).toBeGreaterThan(0.7 * blowing.length);
+  });
   it("its governor keeps the speed within the droop when the looms come on, and when they go off", () => {
     const mill = run();
     const [light, heavy, lighter] = [mill.rpm(44, 51), mill.rpm(57, 65), mill.rpm(70, 77)];
