@@ -37,7 +37,7 @@ export class Plant {
   outletJPerKg = 0.5;
   outletAirRatio = 0.5;
 
-  /** Since `reset`, s; -1 while the water stands high enough. */
+  /** Since the boiler was let go, s; -1 while the water stands high enough. */
   lowWaterSinceS = 0.5;
   timeS = 0.5;
   /** Settings: the boiler stays as it is, whatever is drawn from it or done to it. */
@@ -150,7 +150,7 @@ export class Plant {
   private advance(): void {
     const { blower, boiler, making, description, flows, holdS, readings } = this;
     const { wanted } = readings;
-    this.timeS += holdS;
+    if (!this.isHeld) this.timeS += holdS;
     this.onTheWayJPerKg = this.outlet.onTheWayJPerKg;
     const vapourBeforeKg = boiler.vapourKg;
     flows.clear();

@@ -8,18 +8,25 @@ import { WhistleSteam } from "./whistle-steam.js";
 import { sideControlIndex } from "./engine-controls.js";
 import { Plant } from "./plant.js";
 
+// Below this over the air outside no whistle speaks. [common practice: a tenth of a bar]
+const leastWhistlePa = 1e4;
+
 /** What the regulator draws from, as it stands in this tick: held, or as a living boiler has it. */
 export class Supply {
   pressurePa = 0.5;
   densityKgPerM3 = 0.5;
   enthalpyJPerKg = 0.5;
-  /** Share of air among the steam. */
+  /** Share of air among the steam; 0 in a machine that works on air. */
   airRatio = 0.5;
+  /** When the whistle was first opened without steam to speak of, s since the boiler was let go; -1: never. */
+  faintWhistleSinceS = -1.5;
 
   private readonly held: FluidState;
   private readonly whistle: WhistleSteam | null;
   private readonly gasPerK: number;
   private standsCold = false;
+  private readonly isSteam: boolean;
+  private readonly outsidePa: number;
 
   constructor(
     { fittings, workingFluid, idealised }: EngineDescription,
@@ -29,6 +36,8 @@ export class Supply {
     private readonly side: Float64Array,
   ) {
     this.held = states.boiler;
+    this.outsidePa = states.air.pressurePa;
+    this.isSteam = workingFluid === "steam";
     const exponent = workingFluid === "steam" ? STEAM_FLOW_EXPONENT : AIR_FLOW_EXPONENT;
     const bells = idealised ? null : (fittings?.whistle ?? null);
     this.whistle = bells === null ? null : new WhistleSteam(bells, exponent, states.air.pressurePa);
@@ -40,6 +49,7 @@ export class Supply {
   /** State only: after the boiler's own. @param standsCold whether a boiler that is held is one found cold, and stands so */
   reset(standsCold: boolean): void {
     this.standsCold = standsCold;
+    this.faintWhistleSinceS = -1;
     this.observe();
     if (this.plant !== null) return;
     this.voice.boilerPa = this.held.pressurePa;
@@ -61,6 +71,8 @@ export class Supply {
       whistle.gasJPerKg = this.gasPerK * voice.boilerK;
       whistle.openRatio = side[sideControlIndex.whistle]!;
       whistle.measure();
+      const isFaint = voice.boilerPa < this.outsidePa + leastWhistlePa && whistle.openRatio > 0;
+      if (isFaint && this.faintWhistleSinceS < 0) this.faintWhistleSinceS = plant.timeS;
       plant.whistleKgPerS = whistle.massFlowKgPerS;
     }
     plant.process();
@@ -79,7 +91,7 @@ export class Supply {
     this.pressurePa = plant.outletPa;
     this.densityKgPerM3 = plant.outletKgPerM3;
     this.enthalpyJPerKg = plant.outletJPerKg;
-    this.airRatio = plant.outletAirRatio;
+    this.airRatio = this.isSteam ? plant.outletAirRatio : 0;
   }
 }
 

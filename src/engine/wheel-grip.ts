@@ -12,8 +12,8 @@ const fadingMPerS = 1 / 0.6;
  */
 export class WheelGrip {
   /** Greatest grip of rolling wheels, N, and of wheels that slip for good. */
-  readonly adhesionN: number;
-  readonly slippingN: number;
+  adhesionN = 0.5;
+  slippingN = 0.5;
 
   /** For `solve`: slip without grip, m/s; slip that a newton takes away in the tick, m/s/N; and the greater of rim's and road's speed. */
   freeMPerS = 0.5;
@@ -21,6 +21,9 @@ export class WheelGrip {
   rollingMPerS = 0.5;
   /** Found: grip on the wheels forward if the rim is faster than the road, N. */
   gripN = 0.5;
+
+  private readonly describedN: number;
+  private readonly describedSlippingN: number;
 
   /** @throws RangeError for grip that is not there, or that is better slipping than rolling */
   constructor(adhesionKg: number, adhesionRatio: number, slipRatio: number, gravityMPerS2: number) {
@@ -39,9 +42,16 @@ export class WheelGrip {
         `train: slip must be above 0 and at most the adhesion, ${adhesionRatio}, got ${slipRatio}. About half of it is usual.`,
       );
     }
-    this.adhesionN = adhesionRatio * adhesionKg * gravityMPerS2;
-    this.slippingN = slipRatio * adhesionKg * gravityMPerS2;
+    this.describedN = adhesionRatio * adhesionKg * gravityMPerS2;
+    this.describedSlippingN = slipRatio * adhesionKg * gravityMPerS2;
+    this.setRail(1);
     this.reset();
+  }
+
+  /** Settings only: what the rail leaves of the grip, 1 as described, less where it is wet or greasy, more where it is sanded. */
+  setRail(gripRatio: number): void {
+    this.adhesionN = gripRatio * this.describedN;
+    this.slippingN = gripRatio * this.describedSlippingN;
   }
 
   /** State only. */

@@ -99,7 +99,10 @@ export class Iron {
     running.loadRatio = side[sideControlIndex.load]!;
     running.brakeRatio = side[sideControlIndex.brake]!;
     running.barringRadPerS = (Math.PI / 30) * side[sideControlIndex.barring]!;
-    if (running.train !== null) running.train.gradientRatio = side[sideControlIndex.gradient]!;
+    if (running.train !== null) {
+      running.train.gradientRatio = side[sideControlIndex.gradient]!;
+      running.train.grip.setRail(side[sideControlIndex.grip]!);
+    }
     running.advance();
     if (running.governor !== null) {
       if (this.governsCutoff) this.cutoffShareRatio = running.governor.openRatio;

@@ -14,7 +14,8 @@ import { columns, shown, shownLines } from "./terminal-text.js";
 
 // As many as fit a line. [common practice]
 const resonancesShown = 12;
-const kilowattsPerHorsePower = 0.55 * FOOT_M * POUND_FORCE_N;
+// [source: NIST SP 811, 2008, appendix B: 550 ft lbf/s]
+const WATTS_PER_HP = 550 * FOOT_M * POUND_FORCE_N;
 
 /** `fourbeat check MACHINE`: what was assumed, what looks odd, and what the numbers come to. */
 export function addCheckCommand(program: Command, answer: Answerer): void {
@@ -49,8 +50,10 @@ function checkAnswer({ machine, path }: MachineInput): CommandAnswer {
       ? []
       : [["full gear", `cuts off at ${(100 * report.fullGearCutoffRatio).toFixed(1)} %`] satisfies [string, string]]),
     ["power", readableQuantity(report.powerW, "power")],
-    ...steamRate(machine.description, report.steamKgPerS, report.powerW),
     ...waterRows(report),
+    ...(report.steamKgPerKWh === null
+      ? []
+      : [["consumption", consumptionWords(report.steamKgPerKWh)] satisfies [string, string]]),
     ["mean effective", pressures.join(", ")],
     ...receivers(report.receiverPressurePa ?? [], machine.description),
     ["piston speed", `${report.pistonSpeedMPerS.toFixed(2)} m/s`],
@@ -90,20 +93,19 @@ function waterRows({ doubleStrokesPerMin, waterM3PerS, waterPowerW, powerW }: Ch
   ];
 }
 
+/** `29.6 lb for each indicated horsepower-hour (18.0 kg/kWh)` */
+function consumptionWords(kgPerKWh: number): string {
+  const poundsPerHpHour = ((kgPerKWh / 1000) * WATTS_PER_HP) / POUND_KG;
+  return `${poundsPerHpHour.toFixed(1)} lb for each indicated horsepower-hour (${kgPerKWh.toFixed(1)} kg/kWh)`;
+}
+
 /** Order everywhere: cylinder 1 head, cylinder 1 crank, cylinder 2 head ... */
 function endNames({ cylinder, crankAnglesRad }: GearDescription): string[] {
   const ends = cylinder.acting === "double" ? ["head", "crank"] : ["head"];
   return crankAnglesRad.flatMap((_, i) => ends.map((end) => `${i + 1} ${end}`));
 }
 
-/** What an indicated power is bought with, as the handbooks give it. */
-function steamRate({ workingFluid }: EngineDescription, steamKgPerS: number, powerW: number): [string, string][] {
-  if (workingFluid !== "steam" || !(powerW > 0 && steamKgPerS > 0)) return [];
-  const kgPerKWh = (3.6e6 * steamKgPerS) / powerW;
-  const lbPerIhpHour = (kgPerKWh * kilowattsPerHorsePower) / POUND_KG;
-  return [["steam rate", `${kgPerKWh.toPrecision(3)} kg/kWh (${lbPerIhpHour.toPrecision(3)} lb/ihp h)`]];
-}
-
+/** Mean pressures between the stages of a compound. */
 function receivers(pressuresPa: readonly number[], { ambient }: EngineDescription): [string, string][] {
   const atmospherePa = ambient.pressurePa;
   const words = pressuresPa.map((pa) => formatQuantity(pa, "pressure", "bar abs", { atmospherePa, digits: 3 }));

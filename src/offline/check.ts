@@ -26,6 +26,8 @@ export interface CheckReport {
   readonly energyResidualRatio: number;
   readonly steamKgPerS: number;
   readonly powerW: number;
+  /** For each indicated kilowatt-hour; null where the gas does no work. */
+  readonly steamKgPerKWh: number | null;
   readonly meanEffectivePressurePa: readonly number[];
   /** Of a compound: mean over the turn in each receiver, in order; left out where there is none. Absolute. */
   readonly receiverPressurePa?: readonly number[];
@@ -56,6 +58,7 @@ export interface CheckedMachine {
 const rateHz = 48_000;
 const highestResonanceHz = 20_000;
 const mostResonances = 12;
+const joulesPerKWh = 3.6e6; // [source: SI brochure, 2019: 1 h is 3600 s]
 // A standing shaft is judged over this long.
 const standingS = 1;
 // How often a turn the receivers are looked at. [common practice]
@@ -108,6 +111,7 @@ export function checkMachine(file: CheckedMachine): CheckReport {
     energyResidualRatio: balance.energyResidualRatio,
     steamKgPerS: ledger.massInKg / seconds,
     powerW: workJ / seconds,
+    steamKgPerKWh: workJ > 0 ? (joulesPerKWh * ledger.massInKg) / workJ : null,
     meanEffectivePressurePa: work.map((joule, i) => (speedRpm === 0 ? 0 : joule / (turns * motion.sweptM3[i]!))),
     ...(receiverPressurePa.length === 0 ? {} : { receiverPressurePa }),
     resonancesHz: resonancesHz(machine),

@@ -1,9 +1,14 @@
-import type { Plant } from "../engine/plant.js";
+import type { Engine } from "../engine/engine.js";
 
 /** What a boiler went through in a render that its keeper should know. */
-export function plantWarnings(plant: Plant | null): string[] {
+export function plantWarnings({ plant, supply }: Pick<Engine, "plant" | "supply">): string[] {
   if (plant === null || plant.isHeld) return [];
   const warnings: string[] = [];
+  if (supply.faintWhistleSinceS >= 0) {
+    warnings.push(
+      `The whistle was opened at ${supply.faintWhistleSinceS.toFixed(0)} s with no steam up: it is silent until there is. Open it later.`,
+    );
+  }
   if (plant.lowWaterSinceS >= 0) {
     warnings.push(
       `Low water from ${plant.lowWaterSinceS.toFixed(0)} s on: the plates over the fire are no longer covered. ` +

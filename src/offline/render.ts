@@ -200,7 +200,7 @@ export class OfflineRender {
         ...(this.request.run?.warnings ?? []),
         ...plan.notes,
         ...engine.notes,
-        ...plantWarnings(engine.plant),
+        ...plantWarnings(engine),
         ...(this.loopSettled !== null && this.seam !== null ? loopWarnings(this.loopSettled, this.seam) : []),
         ...(this.loopSettled === null ? unsettledWarnings(this.settled) : []),
         ...(this.balance?.warnings() ?? []),

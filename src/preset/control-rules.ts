@@ -19,6 +19,7 @@ const WORKED_ON: Readonly<
     isThere: ({ running, pump }) => (running?.load ?? running?.train ?? null) !== null || pump?.vesselM3 === 0,
   },
   gradient: { what: "train", isThere: ({ running }) => (running?.train ?? null) !== null },
+  grip: { what: "rails", isThere: ({ running }) => (running?.train ?? null) !== null },
   barring: { what: "moving parts", isThere: ({ running }) => (running ?? null) !== null },
   fire: { what: "fire", isThere: ({ plant }) => (plant?.fire ?? null) !== null },
   feed: { what: "feed", isThere: ({ plant }) => (plant?.feed ?? null) !== null },
@@ -53,7 +54,7 @@ export function applyControlRules(
         return "must be left out where a speed is given: speed turns the shaft from outside; a load then has nothing to work on. Keep one of them.";
       });
     });
-    const idle = (["brake", "gradient", "barring"] as const).filter(
+    const idle = (["brake", "gradient", "grip", "barring"] as const).filter(
       (control) => isNamed(control) && !missing.includes(control),
     );
     if (idle.length > 0) {

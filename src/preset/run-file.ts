@@ -33,6 +33,8 @@ export interface ControlPoint {
   readonly primingRatio?: number;
   /** Rise over distance, positive uphill; takes the place of the train's own. */
   readonly gradientRatio?: number;
+  /** Of the train's own grip: below 1 a wet or greasy rail, above it sand. */
+  readonly gripRatio?: number;
   /** Turned over by hand or barring gear at this speed, signed; 0 let go. */
   readonly barringRpm?: number;
   /** Signed. */
@@ -50,7 +52,7 @@ export interface RunFile {
   readonly listener: ListenerSettings;
   /** Cold: water and metal as the air outside, no pressure. Steaming: at working pressure. */
   readonly start: "cold" | "steaming";
-  /** Whether fire, feed and what is drawn move the boiler's pressure; otherwise it is held. */
+  /** Whether fire, feed and what is drawn move the boiler's pressure; otherwise it is held. A receiver of air always lives. */
   readonly boilerLives: boolean;
   /** In order of time. */
   readonly controls: ControlPoint[];
@@ -69,7 +71,9 @@ export interface MachinePath {
 /** What a run has where its file does not say. [common practice] */
 export const RUN_DEFAULTS = { seconds: 10, seed: 1 } as const;
 
-const SHARES = "regulator drains blower whistle brake load fire feed blowdown priming gradient".split(" ") as Share[];
+const SHARES = "regulator drains blower whistle brake load fire feed blowdown priming gradient grip".split(
+  " ",
+) as Share[];
 type Share = Exclude<keyof GivenControl, "at" | "over" | "speed" | "cutoff" | "barring">;
 
 /** Reads only which machine a run file is for, so that the machine can be read first. Never throws. */
@@ -122,7 +126,9 @@ function fillRun(sheet: Sheet, given: GivenRun, machine: MachineFile): RunFile {
     const why = "the machine file says nothing of what moves (motion: none)";
     sheet.warn(`No control gives a speed, and ${why}: the machine's own speed, ${rpm} rpm, is used.`);
   }
-  const boilerLives = (machine.description.plant ?? null) !== null && isBoilerMoved(controls, start);
+  const boilerLives =
+    (machine.description.plant ?? null) !== null &&
+    (machine.description.workingFluid === "air" || isBoilerMoved(controls, start));
   // A ramp that begins before the end is heard in part.
   const late = controls.filter((control) => control.atS - control.overS >= seconds).length;
   sheet.query(["seconds", "controls"], late > 0, () => {

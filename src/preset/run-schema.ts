@@ -21,6 +21,12 @@ const controlSchema = z.strictObject({
   blowdown: share("Blow-down cock, 0 % shut."),
   priming: share("Water carried over with the steam: 0 % none, 100 % as much as steam."),
   gradient: quantity("ratio", "-20 %", "20 %", "Rise over distance; positive is uphill.").optional(),
+  grip: quantity(
+    "ratio",
+    "5 %",
+    "200 %",
+    "Grip of the rail or road against the machine file's; less is wet or greasy, more sanded.",
+  ).optional(),
   barring: quantity(
     "rotationSpeed",
     "-300 rpm",

@@ -32,6 +32,9 @@ const SAMPLES_PER_RENEWAL = 1024;
 const NEAR_HIGH = 1.005;
 const NEAR_LOW = 0.995;
 const CHUNK_SAMPLES = 256;
+// Within a step the level follows the velocity up to so many times that of the corner: a jet that starts from nothing waits
+// for the next step, or noise shaped for no flow would swell to a click. [common practice: an octave]
+const GREATEST_RISE = 2;
 // Below this peak the jet is far below hearing; a corner of 0 Hz would have no noise to shape.
 const LEAST_PEAK_HZ = 1;
 
@@ -186,8 +189,10 @@ export class JetNoise {
     const white = this.white;
     this.colour.process(white, whiteOffset, count);
     const level = this.levelFactor * this.levelling * this.whiteGain;
+    const most = GREATEST_RISE * this.followedMPerS;
     for (let i = 0; i < count; i++) {
-      const u = velocity[offset + i]!;
+      const wanted = velocity[offset + i]!;
+      const u = wanted < most ? wanted : most;
       const m = massFlow[offset + i]!;
       output[offset + i] = u > 0 && m > 0 ? level * u * u * u * Math.sqrt(m * u) * white[whiteOffset + i]! : 0;
     }

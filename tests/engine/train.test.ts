@@ -170,6 +170,25 @@ describe("a train", () => {
     expect(-unit.gripN).toBeGreaterThan(described.slipRatio * 36_000 * gravity);
   });
 
+  it("a wet rail leaves its share of the grip, rolling and slipping; a described rail is as it was", () => {
+    const { unit } = train();
+    const { adhesionN, slippingN } = unit.grip;
+    unit.grip.setRail(0.6);
+    expect(unit.grip.adhesionN).toBeCloseTo(0.6 * described.adhesionRatio * 36_000 * gravity, 6);
+    expect(unit.grip.slippingN).toBeCloseTo(0.6 * described.slipRatio * 36_000 * gravity, 6);
+    unit.grip.setRail(1);
+    expect([unit.grip.adhesionN, unit.grip.slippingN]).toEqual([adhesionN, slippingN]);
+    // Three quarters of what the dry rail bears: held there, spun where it is wet. [closed form]
+    const slipOf = (gripRatio: number) => {
+      const wet = train();
+      wet.unit.grip.setRail(gripRatio);
+      wet.run(3, () => 0.75 * adhesionN * wet.unit.rimMPerRad);
+      return wet.unit.slipMPerS;
+    };
+    expect(slipOf(1)).toBeLessThan(0.05);
+    expect(slipOf(0.6)).toBeGreaterThan(1);
+  });
+
   it("light engine and half a train have their share of mass and resistance", () => {
     const { unit } = train();
     const full = unit.resistance.dryN;

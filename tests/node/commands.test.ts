@@ -199,7 +199,7 @@ describe("events, check and presets", () => {
   it("check gives the fields of the contract and balances that close", () => {
     const report = json(["check", "mill.yaml"]);
     const names =
-      "assumed warnings massResidualRatio energyResidualRatio steamKgPerS powerW meanEffectivePressurePa resonancesHz pistonSpeedMPerS doubleStrokesPerMin waterM3PerS waterPowerW fullGearCutoffRatio boilerPressurePa boilerTemperatureK faults caution";
+      "assumed warnings massResidualRatio energyResidualRatio steamKgPerS powerW steamKgPerKWh meanEffectivePressurePa resonancesHz pistonSpeedMPerS doubleStrokesPerMin waterM3PerS waterPowerW fullGearCutoffRatio boilerPressurePa boilerTemperatureK faults caution";
     expect(Object.keys(report).sort()).toEqual(names.split(" ").sort());
     expect(Math.abs(report.massResidualRatio as number)).toBeLessThan(1e-6);
     expect(Math.abs(report.energyResidualRatio as number)).toBeLessThan(1e-6);

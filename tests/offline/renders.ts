@@ -17,6 +17,7 @@ export const presetNames = [
   "brand-four",
   "corrie-winder",
   "fenner-road",
+  "corve-bottle",
   "hall-exhibit",
   "harrow-tank",
   "lingmere-condensing",
@@ -33,6 +34,7 @@ export type PresetName = (typeof presetNames)[number];
 export const runNames = [
   "fellgate-out-of-step",
   "corrie-winds",
+  "corve-bottle",
   "harrow-away",
   "harrow-journey",
   "harrow-passes",
@@ -40,6 +42,7 @@ export const runNames = [
   "oxmoor-run-up",
   "stell-climb",
   "tarn-fills",
+  "wobbler-steamed",
 ] as const;
 
 /** The machine of a text, which must be right. */

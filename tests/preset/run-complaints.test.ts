@@ -76,6 +76,12 @@ describe("a run file that is wrong", () => {
       "controls[1].load must be left out where a speed is given: speed turns the shaft from outside; a load then has nothing to work on. Keep one of them.",
     ],
     ["three loads", "machine: a\ncontrols: [{ at: 0, load: 300 % }]", "must be between 0 % and 200 %, got 300 %."],
+    ["rails of glue", "machine: a\ncontrols: [{ at: 0, grip: 300 % }]", "must be between 5 % and 200 %, got 300 %."],
+    [
+      "a ramp that goes backwards in time",
+      "machine: a\ncontrols: [{ at: 3 s, over: -1 s, regulator: 10 % }]",
+      "controls[0].over must be between 0 s and 86400 s, got -1 s.",
+    ],
     ["a cliff", "machine: a\ncontrols: [{ at: 0, gradient: 45 % }]", "must be between -20 % and 20 %, got 45 %."],
     [
       "a whistle without steam",

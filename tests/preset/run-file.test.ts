@@ -81,7 +81,7 @@ describe("a run file", () => {
   it("takes every control and keeps its value", () => {
     const text = `machine: a\nseconds: 60\ncontrols:
   - { at: 0, blower: 10 %, whistle: 20 %, brake: 30 %, load: 140 %, fire: 50 %, feed: 60 %, drains: 70 %, cutoff: -40 % }
-  - { at: 0, blowdown: 15 %, priming: 25 %, gradient: -1.25 % }
+  - { at: 0, blowdown: 15 %, priming: 25 %, gradient: -1.25 %, grip: 60 % }
   - { at: 1 min, whistle: 0 % }`;
     const { controls, warnings } = run(text);
     expect(controls[0]).toEqual({
@@ -97,7 +97,7 @@ describe("a run file", () => {
       cutoffRatio: -0.4,
     });
     expect(controls[1]).toEqual({
-      ...{ atS: 0, overS: 0, blowdownRatio: 0.15, primingRatio: 0.25 },
+      ...{ atS: 0, overS: 0, blowdownRatio: 0.15, primingRatio: 0.25, gripRatio: 0.6 },
       gradientRatio: expect.closeTo(-0.0125, 12) as number,
     });
     expect(warnings).toEqual(["1 of the controls comes no sooner than the end of the run, 60 s."]);
@@ -125,6 +125,13 @@ describe("a run file", () => {
     expect(lives("controls: [{ at: 0, blower: 50 %, regulator: 10 % }]")).toBe(false);
     const held = machineOf(fourValues({ pressure: "160 psi, volume: none" }));
     expect(run("machine: a\ncontrols: [{ at: 0, fire: 80 % }]", held).boilerLives).toBe(false);
+  });
+
+  it("a charged receiver of air empties in every run, an air main in none", () => {
+    const air = (volume: string) =>
+      machineOf(fourValues({ pressure: `3 bar, volume: ${volume}` }, "workingFluid: air"));
+    expect(run("machine: a", air("80 L")).boilerLives).toBe(true);
+    expect(run("machine: a", air("none")).boilerLives).toBe(false);
   });
 
   it("a whistle may be asked for once a fire is lit", () => {

@@ -66,6 +66,26 @@ describe("jet noise", () => {
     expect(rms(output)).toBeGreaterThan(0);
   });
 
+  it("starts anew without a click: nothing in its first moments is far above the peaks of its steady hiss", () => {
+    // It blows, is still for a while, and is up to speed again within 15 samples, wherever the noise's own steps lie.
+    const frames = 6000;
+    const mass = new Float64Array(frames).fill(1e-3);
+    const greatest = (samples: Float64Array) => samples.reduce((most, x) => Math.max(most, Math.abs(x)), 0);
+    for (let seed = 1; seed <= 40; seed++) {
+      const jet = new JetNoise(48000, new NoiseStream(seed, 0), { ...AIR, boreM: 2e-4 });
+      const from = 1600 + seed;
+      const speed = Float64Array.from(mass, (_, i) =>
+        i < 400 ? 300 : 300 * Math.min(1, Math.max(0, (i - from) / 15)),
+      );
+      const output = new Float64Array(frames);
+      jet.process(mass, speed, output, frames);
+      // Peaks of gaussian noise, of 4000 samples about 3.6 times the rms. [source: closed form]
+      expect(greatest(output.subarray(from, from + 40)), `seed ${seed}`).toBeLessThan(
+        2 * greatest(output.subarray(2000)),
+      );
+    }
+  });
+
   it("repeats when its position in the noise is set back, once the filter has settled", () => {
     // Peak at 300 Hz; the lowest corner, 0.014 of it, settles in 38 ms.
     const jet = new JetNoise(48000, new NoiseStream(1, 0), { ...AIR, boreM: 0.1 });
