@@ -41,6 +41,12 @@ export class GlandVoice extends RowVoice {
     if (rows[at + mass] === 0) rows[at + speed] = rows[(at === 0 ? rows.length : at) - 2 + speed]!;
   }
 
+  protected override isStill(): boolean {
+    const { glandKgPerS } = this.making.record;
+    for (let k = 0; k < glandKgPerS.length; k++) if (glandKgPerS[k]! > 0) return false;
+    return true;
+  }
+
   protected override make(): void {
     const { jet, audio, pressurePa, chunkFrames } = this;
     this.standAtOnce(speed);

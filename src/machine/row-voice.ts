@@ -1,4 +1,3 @@
-import { TickRamp } from "../sound/tick-ramp.js";
 import type { Voice, VoiceMaking } from "./voice.js";
 
 /**
@@ -15,8 +14,12 @@ export abstract class RowVoice implements Voice {
   protected readonly chunkFrames: number;
   /** Position in the noise of the chunk's first sample. */
   protected sampleIndex = 0;
-  private readonly ramps: readonly TickRamp[];
   private readonly rowsPerChunk: number;
+  // Where every column has been led to, and whether its stretch of `audio` stands there from end to end.
+  private readonly levels: Float64Array;
+  private readonly isFlat: Uint8Array;
+  // Rows in a row, up to the last taken, that a still record wrote.
+  private stillRows = 0;
   /** Whether the chunk does not go on from the one made last: noise must be sought. */
   protected isSeeking = true;
   private madeUpTo = 0.5;
@@ -39,8 +42,8 @@ export abstract class RowVoice implements Voice {
     this.rowsPerChunk = rowsPerChunk;
     this.chunkFrames = rowsPerChunk * samplesPerRow;
     this.rows = new Float64Array(rowsPerChunk * columnCount);
-    // Led over a row, a value is reached when the row ends.
-    this.ramps = Array.from({ length: columnCount }, () => new TickRamp(samplesPerRow, 1));
+    this.levels = new Float64Array(columnCount);
+    this.isFlat = new Uint8Array(columnCount);
     this.audio = Array.from({ length: columnCount }, () => new Float64Array(this.chunkFrames));
     this.pressurePa = new Float64Array(this.chunkFrames);
   }
@@ -50,7 +53,9 @@ export abstract class RowVoice implements Voice {
   }
 
   reset(): void {
-    for (const ramp of this.ramps) ramp.reset(0);
+    this.levels.fill(0);
+    this.isFlat.fill(0);
+    this.stillRows = 0;
     this.rows.fill(0);
     this.pressurePa.fill(0);
     this.isResting = true;
@@ -66,7 +71,9 @@ export abstract class RowVoice implements Voice {
     this.isDriven = false;
     this.isResting = true;
     this.wasDriven = this.isDriving(0);
-    for (let k = 0; k < this.columnCount; k++) this.ramps[k]!.reset(this.rows[k]);
+    for (let k = 0; k < this.columnCount; k++) this.levels[k] = this.rows[k]!;
+    this.isFlat.fill(0);
+    this.stillRows = 0;
   }
 
   setNextSampleIndex(index: number): void {
@@ -74,16 +81,23 @@ export abstract class RowVoice implements Voice {
   }
 
   take(r: number): void {
+    const isWhole = this.stillRows >= this.rowsPerChunk;
     if (r === 0) {
       this.sampleIndex = this.nextSampleIndex;
       this.nextSampleIndex += this.chunkFrames;
       if (this.isDriven) this.wasDriven = this.isDriving((this.rowsPerChunk - 1) * this.columnCount);
       else if (!this.isResting) this.wasDriven = false;
       this.isDriven = false;
+      if (isWhole && !this.isResting) this.rest();
     }
+    const isStill = this.isStill();
+    // A table of still rows is left as it is: another would say the same.
+    if (isWhole && isStill) return;
+    if (isWhole) this.wake();
     const at = r * this.columnCount;
     this.read(at);
     if (this.isDriving(at)) this.isDriven = true;
+    this.stillRows = isStill ? this.stillRows + 1 : 0;
     this.isResting = !(this.isDriven || this.wasDriven || this.isRinging());
     if (this.isResting && r === 0) this.pressurePa.fill(0);
   }
@@ -93,8 +107,7 @@ export abstract class RowVoice implements Voice {
       this.pressurePa.fill(0);
       return;
     }
-    const { ramps, rows, audio, columnCount, rowsPerChunk } = this;
-    for (let k = 0; k < columnCount; k++) ramps[k]!.processTicks(rows, k, columnCount, rowsPerChunk, audio[k]!);
+    for (let k = 0; k < this.columnCount; k++) this.lead(k);
     this.isSeeking = this.madeUpTo !== this.sampleIndex;
     this.madeUpTo = this.sampleIndex + this.chunkFrames;
     this.make();
@@ -109,6 +122,17 @@ export abstract class RowVoice implements Voice {
   /** Whether something sounds on while nothing drives it. */
   protected isRinging(): boolean {
     return false;
+  }
+  /**
+   * Whether the record says what makes `read` write the very row that it wrote last, drivers all 0: a voice that is still
+   * costs this question a row and nothing else.
+   */
+  protected isStill(): boolean {
+    return false;
+  }
+  /** Before the first row that is read after some were not: what follows the record beside its columns comes up to it. */
+  protected wake(): void {
+    return;
   }
   /** Of what is kept from row to row: as if the record had stood as it is for long. */
   protected settleEvents(): void {
@@ -136,6 +160,41 @@ export abstract class RowVoice implements Voice {
       const first = r * samplesPerRow;
       if (values[first]! < 0.5 * wanted) for (let i = first; i < first + samplesPerRow; i++) values[i] = wanted;
     }
+  }
+
+  private rest(): void {
+    this.isResting = !(this.wasDriven || this.isRinging());
+    if (this.isResting) this.pressurePa.fill(0);
+  }
+
+  // Led over a row, a value is reached when the row ends. A column that stands is written once.
+  private lead(k: number): void {
+    const { rows, columnCount, rowsPerChunk, levels, isFlat, chunkFrames } = this;
+    const output = this.audio[k]!;
+    let level = levels[k]!;
+    let stands = 0;
+    while (stands < rowsPerChunk && rows[stands * columnCount + k] === level) stands++;
+    if (stands === rowsPerChunk) {
+      if (isFlat[k] === 0) output.fill(level);
+      isFlat[k] = 1;
+      return;
+    }
+    isFlat[k] = 0;
+    const samplesPerRow = chunkFrames / rowsPerChunk;
+    const share = 1 / samplesPerRow;
+    let end = 0;
+    for (let at = k; at < rows.length; at += columnCount) {
+      const wanted = rows[at]!;
+      const step = share * (wanted - level);
+      const begin = end;
+      end += samplesPerRow;
+      for (let i = begin; i < end; i++) {
+        output[i] = level;
+        level += step;
+      }
+      level = wanted;
+    }
+    levels[k] = level;
   }
 
   private isDriving(at: number): boolean {

@@ -30,4 +30,8 @@ export class SniftingVoice extends SteamJets {
     this.speed[0] = record.sniftMPerS;
     super.read(at);
   }
+
+  protected override isStill(): boolean {
+    return !(this.making.record.sniftKgPerS > 0);
+  }
 }

@@ -110,6 +110,12 @@ export class SteamJets extends RowVoice {
     }
   }
 
+  protected override isStill(): boolean {
+    const { sources } = this;
+    for (let j = 0; j < sources.length; j++) if (sources[j]!.massKgPerS[sources[j]!.index]! > 0) return false;
+    return true;
+  }
+
   protected override make(): void {
     const { jets, audio, pressurePa, scratch, gain, chunkFrames } = this;
     const count = jets.length;
