@@ -35,7 +35,7 @@ export class BlowdownVoice extends SteamJets {
     super.read(at);
   }
 
-  protected override isStill(): boolean {
+  override isStill(): boolean {
     return !(this.making.record.blowdownKgPerS > 0);
   }
 }

@@ -103,7 +103,7 @@ export class BlowerVoice extends RowVoice {
     rows[at + pipePerS] = mixing / boreM;
   }
 
-  protected override isStill(): boolean {
+  override isStill(): boolean {
     const { record } = this.making;
     return !(record.blowerKgPerS > 0 || record.blowerMPerS > 0);
   }

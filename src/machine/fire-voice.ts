@@ -75,7 +75,7 @@ export class FireVoice extends RowVoice {
     rows[at + pitch] = crackHz;
   }
 
-  protected override isStill(): boolean {
+  override isStill(): boolean {
     return !(this.making.record.fireW > 0);
   }
 

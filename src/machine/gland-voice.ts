@@ -41,7 +41,7 @@ export class GlandVoice extends RowVoice {
     if (rows[at + mass] === 0) rows[at + speed] = rows[(at === 0 ? rows.length : at) - 2 + speed]!;
   }
 
-  protected override isStill(): boolean {
+  override isStill(): boolean {
     const { glandKgPerS } = this.making.record;
     for (let k = 0; k < glandKgPerS.length; k++) if (glandKgPerS[k]! > 0) return false;
     return true;

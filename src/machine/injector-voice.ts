@@ -80,7 +80,7 @@ export class InjectorVoice extends RowVoice {
     rows[at + pitch] = works ? (singStrouhal * waterMPerS) / Math.sqrt((4 / Math.PI) * throatM2) : 0;
   }
 
-  protected override isStill(): boolean {
+  override isStill(): boolean {
     return !(this.making.record.feedKgPerS > 0);
   }
 

@@ -75,7 +75,7 @@ export class SafetyValveVoice extends RowVoice {
     rows[at + mach] = 25 * left > square ? Math.sqrt(square / left) : 5;
   }
 
-  protected override isStill(): boolean {
+  override isStill(): boolean {
     const { record } = this.making;
     return !(record.safetyKgPerS > 0 || record.safetyMPerS > 0);
   }

@@ -106,7 +106,7 @@ export class SimmerVoice extends RowVoice {
     rows[at + boilPitch] = bubbleHz(boilingM, boilerPa, exponent, waterKgPerM3);
   }
 
-  protected override isStill(): boolean {
+  override isStill(): boolean {
     const { record } = this.making;
     return !(record.heatW > 0 || record.steamRaisedKgPerS > 0);
   }

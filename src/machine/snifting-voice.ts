@@ -31,7 +31,7 @@ export class SniftingVoice extends SteamJets {
     super.read(at);
   }
 
-  protected override isStill(): boolean {
+  override isStill(): boolean {
     return !(this.making.record.sniftKgPerS > 0);
   }
 }

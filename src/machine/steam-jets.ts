@@ -110,7 +110,7 @@ export class SteamJets extends RowVoice {
     }
   }
 
-  protected override isStill(): boolean {
+  override isStill(): boolean {
     const { sources } = this;
     for (let j = 0; j < sources.length; j++) if (sources[j]!.massKgPerS[sources[j]!.index]! > 0) return false;
     return true;

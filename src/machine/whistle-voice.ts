@@ -83,7 +83,7 @@ export class WhistleVoice extends RowVoice {
     rows[at + speed] = this.mPerS;
   }
 
-  protected override isStill(): boolean {
+  override isStill(): boolean {
     return !(this.making.record.whistleRatio > 0) && this.kgPerS === 0 && this.mPerS === 0;
   }
 
