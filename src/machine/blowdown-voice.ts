@@ -36,6 +36,7 @@ export class BlowdownVoice extends SteamJets {
   }
 
   override isStill(): boolean {
-    return !(this.making.record.blowdownKgPerS > 0);
+    const { record } = this.making;
+    return !(record.blowdownKgPerS > 0 || record.blowdownWaterKgPerS > 0);
   }
 }

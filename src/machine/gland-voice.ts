@@ -1,6 +1,7 @@
 import { NoiseStream } from "../quantities/random.js";
 import { JetNoise } from "../sound/jet-noise.js";
 import { WATER_QUIETING } from "../sound/wet-jet.js";
+import { faintJetFlux } from "./faint-jet.js";
 import { leakBoreM } from "./leak-bore.js";
 import { noiseStreams } from "./noise-streams.js";
 import { RowVoice } from "./row-voice.js";
@@ -15,6 +16,7 @@ const speed = 1;
  */
 export class GlandVoice extends RowVoice {
   private readonly jet: JetNoise;
+  private readonly faintFlux: number;
 
   constructor(private readonly making: VoiceMaking) {
     super("glands", making, 2, 1);
@@ -22,6 +24,7 @@ export class GlandVoice extends RowVoice {
     const boreM = Math.min(5, Math.max(1e-4, leakBoreM(description.fittings?.glandAreaM2 ?? 0)));
     const stream = new NoiseStream(seed, noiseStreams.gland, noisePeriod);
     this.jet = new JetNoise(sampleRateHz, stream, { boreM, distanceM, airDensityKgPerM3, airSoundSpeedMPerS });
+    this.faintFlux = faintJetFlux(making);
     this.silence();
   }
 
@@ -42,9 +45,15 @@ export class GlandVoice extends RowVoice {
   }
 
   override isStill(): boolean {
-    const { glandKgPerS } = this.making.record;
-    for (let k = 0; k < glandKgPerS.length; k++) if (glandKgPerS[k]! > 0) return false;
-    return true;
+    const { glandKgPerS, glandMPerS } = this.making.record;
+    let flux = 0;
+    for (let k = 0; k < glandKgPerS.length; k++) {
+      if (!(glandKgPerS[k]! > 0)) continue;
+      const speed = glandMPerS[k]!;
+      const cube = speed * speed * speed;
+      flux += glandKgPerS[k]! * cube * cube * speed;
+    }
+    return flux < this.faintFlux;
   }
 
   protected override make(): void {

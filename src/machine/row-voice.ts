@@ -108,8 +108,8 @@ export abstract class RowVoice implements Voice {
     return false;
   }
   /**
-   * Whether the record says what makes `read` write the very row that it wrote last, drivers all 0: a voice that is still
-   * costs this question a row and nothing else.
+   * Whether the record as it stands makes no sound that could be heard, and another row of it would say no more than the last:
+   * a voice that is still costs this question a row and nothing else.
    */
   isStill(): boolean {
     return false;

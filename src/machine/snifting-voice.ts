@@ -32,6 +32,7 @@ export class SniftingVoice extends SteamJets {
   }
 
   override isStill(): boolean {
-    return !(this.making.record.sniftKgPerS > 0);
+    const { record } = this.making;
+    return this.isFaint(record.sniftKgPerS, record.sniftMPerS);
   }
 }

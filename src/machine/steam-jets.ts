@@ -1,6 +1,7 @@
 import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K, DRY_AIR_ISENTROPIC_EXPONENT } from "../quantities/constants.js";
 import { NoiseStream } from "../quantities/random.js";
 import { WetJet } from "../sound/wet-jet.js";
+import { faintJetFlux } from "./faint-jet.js";
 import { positive, RowVoice } from "./row-voice.js";
 import type { VoiceMaking } from "./voice.js";
 
@@ -42,6 +43,7 @@ export class SteamJets extends RowVoice {
   private readonly coolingRatio: number;
   private readonly fluxPerPa: number;
   private readonly outsidePa: number;
+  private readonly faintFlux: number;
 
   /** @param firstStream of the noise streams, seven for each jet */
   constructor(
@@ -75,6 +77,7 @@ export class SteamJets extends RowVoice {
     this.soundSquare = gas.isentropicExponent * gas.gasJPerKgK * heard.restK;
     this.coolingRatio = 0.5 * (gas.isentropicExponent - 1);
     this.fluxPerPa = CHOKED_FLUX_RATIO / Math.sqrt(gas.gasJPerKgK * heard.restK);
+    this.faintFlux = faintJetFlux(making);
     this.outsidePa = making.description.ambient.pressurePa;
     this.silence();
   }
@@ -112,8 +115,19 @@ export class SteamJets extends RowVoice {
 
   override isStill(): boolean {
     const { sources } = this;
-    for (let j = 0; j < sources.length; j++) if (sources[j]!.massKgPerS[sources[j]!.index]! > 0) return false;
+    for (let j = 0; j < sources.length; j++) {
+      const { massKgPerS, jetMPerS, waterKgPerS, index } = sources[j]!;
+      if (!this.isFaint(massKgPerS[index]!, jetMPerS[index]!)) return false;
+      if (waterKgPerS !== null && waterKgPerS[index]! > 0) return false;
+    }
     return true;
+  }
+
+  /** Whether a jet is far below hearing. */
+  protected isFaint(massKgPerS: number, jetMPerS: number): boolean {
+    if (!(massKgPerS > 0)) return true;
+    const cube = jetMPerS * jetMPerS * jetMPerS;
+    return massKgPerS * cube * cube * jetMPerS < this.faintFlux;
   }
 
   protected override make(): void {

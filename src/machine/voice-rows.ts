@@ -20,6 +20,7 @@ export class VoiceRows {
   // Where every column has been led to, and whether its stretch of `audio` stands there from end to end.
   private readonly levels: Float64Array;
   private readonly isFlat: Uint8Array;
+  private droveLast = false;
   // Still rows without a break, up to the last one read.
   private stillRows = 0;
 
@@ -44,7 +45,7 @@ export class VoiceRows {
     this.levels.fill(0);
     this.isFlat.fill(0);
     this.isResting = true;
-    this.isDriven = this.wasDriven = this.isAsleep = false;
+    this.isDriven = this.wasDriven = this.droveLast = this.isAsleep = false;
     this.stillRows = this.nextSampleIndex = 0;
     this.madeUpTo = NaN;
   }
@@ -67,14 +68,15 @@ export class VoiceRows {
   /** Begins a chunk. */
   begin(): void {
     this.nextSampleIndex += this.chunkFrames;
-    if (this.isDriven) this.wasDriven = this.isDriving((this.rowsPerChunk - 1) * this.columnCount);
+    if (this.isDriven) this.wasDriven = this.droveLast;
     else if (!this.isResting) this.wasDriven = false;
     this.isDriven = false;
   }
 
-  /** Row `r` has been written; a still one would be written alike by a record that stays still. */
+  /** Row `r` has been written; a still one drives nothing, and another would say the same. */
   close(r: number, isStill: boolean): void {
-    if (this.isDriving(r * this.columnCount)) this.isDriven = true;
+    this.droveLast = !isStill && this.isDriving(r * this.columnCount);
+    if (this.droveLast) this.isDriven = true;
     this.stillRows = isStill ? this.stillRows + 1 : 0;
   }
 
