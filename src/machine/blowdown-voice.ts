@@ -36,7 +36,6 @@ export class BlowdownVoice extends SteamJets {
   }
 
   override isStill(): boolean {
-    const { record } = this.making;
-    return !(record.blowdownKgPerS > 0 || record.blowdownWaterKgPerS > 0);
+    return !(this.making.record.blowdownKgPerS > 0);
   }
 }

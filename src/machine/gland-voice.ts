@@ -1,7 +1,7 @@
 import { NoiseStream } from "../quantities/random.js";
 import { JetNoise } from "../sound/jet-noise.js";
 import { WATER_QUIETING } from "../sound/wet-jet.js";
-import { faintJetFlux } from "./faint-jet.js";
+import { faintJetFlux, faintRowCount } from "./faint-jet.js";
 import { leakBoreM } from "./leak-bore.js";
 import { noiseStreams } from "./noise-streams.js";
 import { RowVoice } from "./row-voice.js";
@@ -17,6 +17,8 @@ const speed = 1;
 export class GlandVoice extends RowVoice {
   private readonly jet: JetNoise;
   private readonly faintFlux: number;
+  private readonly restRows: number;
+  private faintRows = 0;
 
   constructor(private readonly making: VoiceMaking) {
     super("glands", making, 2, 1);
@@ -25,6 +27,7 @@ export class GlandVoice extends RowVoice {
     const stream = new NoiseStream(seed, noiseStreams.gland, noisePeriod);
     this.jet = new JetNoise(sampleRateHz, stream, { boreM, distanceM, airDensityKgPerM3, airSoundSpeedMPerS });
     this.faintFlux = faintJetFlux(making);
+    this.restRows = faintRowCount(making);
     this.silence();
   }
 
@@ -47,13 +50,17 @@ export class GlandVoice extends RowVoice {
   override isStill(): boolean {
     const { glandKgPerS, glandMPerS } = this.making.record;
     let flux = 0;
+    let blows = false;
     for (let k = 0; k < glandKgPerS.length; k++) {
       if (!(glandKgPerS[k]! > 0)) continue;
+      blows = true;
       const speed = glandMPerS[k]!;
       const cube = speed * speed * speed;
       flux += glandKgPerS[k]! * cube * cube * speed;
     }
-    return flux < this.faintFlux;
+    if (!blows) return true;
+    this.faintRows = flux < this.faintFlux ? this.faintRows + 1 : 0;
+    return this.faintRows > this.restRows;
   }
 
   protected override make(): void {
@@ -65,5 +72,6 @@ export class GlandVoice extends RowVoice {
 
   protected override silence(): void {
     this.jet.reset();
+    this.faintRows = 0;
   }
 }

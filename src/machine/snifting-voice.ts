@@ -33,6 +33,8 @@ export class SniftingVoice extends SteamJets {
 
   override isStill(): boolean {
     const { record } = this.making;
-    return this.isFaint(record.sniftKgPerS, record.sniftMPerS);
+    this.mass[0] = record.sniftKgPerS;
+    this.speed[0] = record.sniftMPerS;
+    return super.isStill();
   }
 }
