@@ -34,4 +34,8 @@ export class BlowdownVoice extends SteamJets {
     this.water[0] = record.blowdownWaterKgPerS;
     super.read(at);
   }
+
+  override isStill(): boolean {
+    return !(this.making.record.blowdownKgPerS > 0);
+  }
 }

@@ -103,6 +103,11 @@ export class BlowerVoice extends RowVoice {
     rows[at + pipePerS] = mixing / boreM;
   }
 
+  override isStill(): boolean {
+    const { record } = this.making;
+    return !(record.blowerKgPerS > 0 || record.blowerMPerS > 0);
+  }
+
   protected override make(): void {
     const { jet, roar, pipe, mouth, beam, audio, pressurePa, roarPa, rows, chunkFrames, hissGain, roarGain } = this;
     this.standAtOnce(speed);

@@ -75,6 +75,14 @@ export class FireVoice extends RowVoice {
     rows[at + pitch] = crackHz;
   }
 
+  override isStill(): boolean {
+    return !(this.making.record.fireW > 0);
+  }
+
+  protected override wake(): void {
+    this.settleEvents();
+  }
+
   protected override make(): void {
     const { roar, crackle, audio, pressurePa, cracksPa, chunkFrames } = this;
     if (this.isSeeking) roar.setNextSampleIndex(this.sampleIndex);

@@ -2,6 +2,7 @@ import { pow } from "../quantities/portable-maths.js";
 import { NoiseStream } from "../quantities/random.js";
 import { JetNoise } from "../sound/jet-noise.js";
 import { WATER_QUIETING } from "../sound/wet-jet.js";
+import { faintJetFlux, faintRowCount } from "./faint-jet.js";
 import { leakBoreM } from "./leak-bore.js";
 import { noiseStreams } from "./noise-streams.js";
 import { restK } from "./jet-voices.js";
@@ -28,6 +29,9 @@ export class GlandVoice extends RowVoice {
   private readonly jet: JetNoise;
   private readonly leftRatio: Float64Array;
   private readonly stepsPerSquare: number;
+  private readonly faintFlux: number;
+  private readonly restRows: number;
+  private faintRows = 0;
 
   constructor(private readonly making: VoiceMaking) {
     super("glands", making, 2, 1);
@@ -42,6 +46,8 @@ export class GlandVoice extends RowVoice {
       leftOfSpeedRatio(Math.min(i, speedSteps - 0.5) / speedSteps, gas.isentropicExponent),
     );
     this.stepsPerSquare = speedSteps / greatestSquare;
+    this.faintFlux = faintJetFlux(making);
+    this.restRows = faintRowCount(making);
     this.silence();
   }
 
@@ -75,6 +81,23 @@ export class GlandVoice extends RowVoice {
     if (rows[at + mass] === 0) rows[at + speed] = rows[(at === 0 ? rows.length : at) - 2 + speed]!;
   }
 
+  override isStill(): boolean {
+    const { glandKgPerS, glandMPerS, spindleKgPerS, spindleMPerS } = this.making.record;
+    let blows = spindleKgPerS > 0;
+    const slow = spindleMPerS * spindleMPerS * spindleMPerS;
+    let flux = blows ? spindleKgPerS * slow * slow * spindleMPerS : 0;
+    for (let k = 0; k < glandKgPerS.length; k++) {
+      if (!(glandKgPerS[k]! > 0)) continue;
+      blows = true;
+      const speed = glandMPerS[k]!;
+      const cube = speed * speed * speed;
+      flux += glandKgPerS[k]! * cube * cube * speed;
+    }
+    if (!blows) return true;
+    this.faintRows = flux < this.faintFlux ? this.faintRows + 1 : 0;
+    return this.faintRows > this.restRows;
+  }
+
   protected override make(): void {
     const { jet, audio, pressurePa, chunkFrames } = this;
     this.standAtOnce(speed);
@@ -84,6 +107,7 @@ export class GlandVoice extends RowVoice {
 
   protected override silence(): void {
     this.jet.reset();
+    this.faintRows = 0;
   }
 }
 

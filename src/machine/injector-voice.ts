@@ -80,6 +80,10 @@ export class InjectorVoice extends RowVoice {
     rows[at + pitch] = works ? (singStrouhal * waterMPerS) / Math.sqrt((4 / Math.PI) * throatM2) : 0;
   }
 
+  override isStill(): boolean {
+    return !(this.making.record.feedKgPerS > 0);
+  }
+
   protected override make(): void {
     const { rush, song, audio, pressurePa, songPa, chunkFrames } = this;
     this.standAtOnce(speed);

@@ -110,7 +110,8 @@ export class Machine {
     const lag = this.delaySamples - making.samplesPerRow + Math.floor(plan.samplesPerTick / 2);
     this.voiceStems = new VoiceStems(making, settings.hasVoices ?? true, Math.max(0, lag));
     const beside = this.voiceStems.stems;
-    this.chunkStems = [pulse, noise, jet, inlet, leaks, ...beside.map((stem) => stem.pressurePa)];
+    const chunks = [pulse, noise, jet, inlet, leaks].map((stem) => stem.subarray(0, this.chunkFrames));
+    this.chunkStems = [...chunks, ...beside.map((stem) => stem.pressurePa)];
     this.stemNames = [...stemNames, ...beside.map((stem) => stem.name)];
     if (settings.backgroundDb !== undefined && settings.backgroundDb !== null) {
       const stream = new NoiseStream(settings.seed, noiseStreams.background, this.noisePeriod);
@@ -235,7 +236,8 @@ export class Machine {
           continue;
         }
         heard[s] = 1;
-        for (let i = 0; i < run; i++) out[done + i] = made[from + i]!;
+        if (run === this.chunkFrames) out.set(made, done);
+        else for (let i = 0; i < run; i++) out[done + i] = made[from + i]!;
       }
       done += run;
       this.chunkRead = from + run;

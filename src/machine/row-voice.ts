@@ -1,5 +1,5 @@
-import { TickRamp } from "../sound/tick-ramp.js";
 import type { Voice, VoiceMaking } from "./voice.js";
+import { VoiceRows } from "./voice-rows.js";
 
 /**
  * What the voices beside the exhaust have in common: a table of what drives them, row by row, led along straight lines to
@@ -15,15 +15,10 @@ export abstract class RowVoice implements Voice {
   protected readonly chunkFrames: number;
   /** Position in the noise of the chunk's first sample. */
   protected sampleIndex = 0;
-  private readonly ramps: readonly TickRamp[];
-  private readonly rowsPerChunk: number;
   /** Whether the chunk does not go on from the one made last: noise must be sought. */
   protected isSeeking = true;
-  private madeUpTo = 0.5;
-  private nextSampleIndex = 0;
-  private isResting = true;
-  private isDriven = false;
-  private wasDriven = false;
+  // Of one class for all voices: what is asked at every row is found quickly.
+  private readonly table: VoiceRows;
 
   /**
    * @param columnCount columns of the table
@@ -32,71 +27,73 @@ export abstract class RowVoice implements Voice {
   constructor(
     readonly stemName: string,
     making: VoiceMaking,
-    private readonly columnCount: number,
-    private readonly driverCount: number,
+    columnCount: number,
+    driverCount: number,
   ) {
     const { rowsPerChunk, samplesPerRow } = making;
-    this.rowsPerChunk = rowsPerChunk;
-    this.chunkFrames = rowsPerChunk * samplesPerRow;
-    this.rows = new Float64Array(rowsPerChunk * columnCount);
-    // Led over a row, a value is reached when the row ends.
-    this.ramps = Array.from({ length: columnCount }, () => new TickRamp(samplesPerRow, 1));
-    this.audio = Array.from({ length: columnCount }, () => new Float64Array(this.chunkFrames));
+    this.table = new VoiceRows(columnCount, driverCount, rowsPerChunk, samplesPerRow);
+    this.chunkFrames = this.table.chunkFrames;
+    this.rows = this.table.rows;
+    this.audio = this.table.audio;
     this.pressurePa = new Float64Array(this.chunkFrames);
   }
 
   get isIdle(): boolean {
-    return this.isResting;
+    return this.table.isResting;
+  }
+
+  get isAsleep(): boolean {
+    return this.table.isAsleep;
   }
 
   reset(): void {
-    for (const ramp of this.ramps) ramp.reset(0);
-    this.rows.fill(0);
+    this.table.reset();
     this.pressurePa.fill(0);
-    this.isResting = true;
-    this.isDriven = this.wasDriven = false;
-    this.sampleIndex = this.nextSampleIndex = 0;
-    this.madeUpTo = NaN;
+    this.sampleIndex = 0;
     this.silence();
   }
 
   settle(): void {
     this.settleEvents();
     this.read(0);
-    this.isDriven = false;
-    this.isResting = true;
-    this.wasDriven = this.isDriving(0);
-    for (let k = 0; k < this.columnCount; k++) this.ramps[k]!.reset(this.rows[k]);
+    this.table.settle();
   }
 
   setNextSampleIndex(index: number): void {
-    this.nextSampleIndex = index;
+    this.table.nextSampleIndex = index;
   }
 
   take(r: number): void {
+    const { table } = this;
     if (r === 0) {
-      this.sampleIndex = this.nextSampleIndex;
-      this.nextSampleIndex += this.chunkFrames;
-      if (this.isDriven) this.wasDriven = this.isDriving((this.rowsPerChunk - 1) * this.columnCount);
-      else if (!this.isResting) this.wasDriven = false;
-      this.isDriven = false;
+      this.sampleIndex = table.nextSampleIndex;
+      table.begin();
     }
-    const at = r * this.columnCount;
-    this.read(at);
-    if (this.isDriving(at)) this.isDriven = true;
-    this.isResting = !(this.isDriven || this.wasDriven || this.isRinging());
-    if (this.isResting && r === 0) this.pressurePa.fill(0);
+    const isStill = this.isStill();
+    if (table.isWhole) {
+      // A table of still rows is left as it is: another would say the same.
+      if (isStill) {
+        if (r === 0) this.lieDown();
+        return;
+      }
+      this.wake();
+      table.isAsleep = false;
+    }
+    this.read(r * table.columnCount);
+    table.close(r, isStill);
+    table.isResting = !(table.isDriven || table.wasDriven || this.isRinging());
+    if (table.isResting && r === 0) this.pressurePa.fill(0);
   }
 
   process(): void {
-    if (this.isResting) {
+    const { table } = this;
+    if (table.isResting) {
       this.pressurePa.fill(0);
       return;
     }
-    const { ramps, rows, audio, columnCount, rowsPerChunk } = this;
-    for (let k = 0; k < columnCount; k++) ramps[k]!.processTicks(rows, k, columnCount, rowsPerChunk, audio[k]!);
-    this.isSeeking = this.madeUpTo !== this.sampleIndex;
-    this.madeUpTo = this.sampleIndex + this.chunkFrames;
+    table.lead();
+    this.isSeeking = table.madeUpTo !== this.sampleIndex;
+    table.madeUpTo = this.sampleIndex + this.chunkFrames;
     this.make();
   }
 
@@ -110,6 +107,17 @@ export abstract class RowVoice implements Voice {
   protected isRinging(): boolean {
     return false;
   }
+  /**
+   * Whether the record as it stands makes no sound that could be heard, and another row of it would say no more than the last:
+   * a voice that is still costs this question a row and nothing else.
+   */
+  isStill(): boolean {
+    return false;
+  }
+  /** Before the first row that is read after some were not: what follows the record beside its columns comes up to it. */
+  protected wake(): void {
+    return;
+  }
   /** Of what is kept from row to row: as if the record had stood as it is for long. */
   protected settleEvents(): void {
     return;
@@ -117,10 +125,7 @@ export abstract class RowVoice implements Voice {
 
   /** Whether a column of the chunk drives anywhere in it, or did at the end of the last. */
   protected columnDrives(column: number): boolean {
-    const { audio, chunkFrames } = this;
-    const values = audio[column]!;
-    for (let i = 0; i < chunkFrames; i++) if (values[i]! > 0) return true;
-    return false;
+    return this.table.columnDrives(column);
   }
 
   /**
@@ -128,19 +133,16 @@ export abstract class RowVoice implements Voice {
    * speed a little before its level: only flows come up from nothing.
    */
   protected standAtOnce(column: number): void {
-    const { audio, rows, columnCount, rowsPerChunk, chunkFrames } = this;
-    const values = audio[column]!;
-    const samplesPerRow = chunkFrames / rowsPerChunk;
-    for (let r = 0; r < rowsPerChunk; r++) {
-      const wanted = rows[r * columnCount + column]!;
-      const first = r * samplesPerRow;
-      if (values[first]! < 0.5 * wanted) for (let i = first; i < first + samplesPerRow; i++) values[i] = wanted;
-    }
+    this.table.standAtOnce(column);
   }
 
-  private isDriving(at: number): boolean {
-    for (let k = 0; k < this.driverCount; k++) if (this.rows[at + k]! > 0) return true;
-    return false;
+  private lieDown(): void {
+    const { table } = this;
+    if (!table.isResting) {
+      table.isResting = !(table.wasDriven || this.isRinging());
+      if (table.isResting) this.pressurePa.fill(0);
+    }
+    table.isAsleep = table.isResting;
   }
 }
 

@@ -75,6 +75,11 @@ export class SafetyValveVoice extends RowVoice {
     rows[at + mach] = 25 * left > square ? Math.sqrt(square / left) : 5;
   }
 
+  override isStill(): boolean {
+    const { record } = this.making;
+    return !(record.safetyKgPerS > 0 || record.safetyMPerS > 0);
+  }
+
   protected override make(): void {
     const { jet, shocks, audio, pressurePa, shockPa, chunkFrames } = this;
     this.followLift();

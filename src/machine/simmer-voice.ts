@@ -106,6 +106,11 @@ export class SimmerVoice extends RowVoice {
     rows[at + boilPitch] = bubbleHz(boilingM, boilerPa, exponent, waterKgPerM3);
   }
 
+  override isStill(): boolean {
+    const { record } = this.making;
+    return !(record.heatW > 0 || record.steamRaisedKgPerS > 0);
+  }
+
   protected override make(): void {
     const { singing, boiling, shell, audio, pressurePa, partPa, chunkFrames, sampleIndex } = this;
     if (this.isSeeking) singing.setNextSampleIndex(sampleIndex);

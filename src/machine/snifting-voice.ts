@@ -30,4 +30,11 @@ export class SniftingVoice extends SteamJets {
     this.speed[0] = record.sniftMPerS;
     super.read(at);
   }
+
+  override isStill(): boolean {
+    const { record } = this.making;
+    this.mass[0] = record.sniftKgPerS;
+    this.speed[0] = record.sniftMPerS;
+    return super.isStill();
+  }
 }

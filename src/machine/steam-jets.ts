@@ -1,6 +1,7 @@
 import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K, DRY_AIR_ISENTROPIC_EXPONENT } from "../quantities/constants.js";
 import { NoiseStream } from "../quantities/random.js";
 import { WetJet } from "../sound/wet-jet.js";
+import { faintJetFlux, faintRowCount } from "./faint-jet.js";
 import { positive, RowVoice } from "./row-voice.js";
 import type { VoiceMaking } from "./voice.js";
 
@@ -42,6 +43,9 @@ export class SteamJets extends RowVoice {
   private readonly coolingRatio: number;
   private readonly fluxPerPa: number;
   private readonly outsidePa: number;
+  private readonly faintFlux: number;
+  private readonly restRows: number;
+  private faintRows = 0;
 
   /** @param firstStream of the noise streams, seven for each jet */
   constructor(
@@ -75,6 +79,8 @@ export class SteamJets extends RowVoice {
     this.soundSquare = gas.isentropicExponent * gas.gasJPerKgK * heard.restK;
     this.coolingRatio = 0.5 * (gas.isentropicExponent - 1);
     this.fluxPerPa = CHOKED_FLUX_RATIO / Math.sqrt(gas.gasJPerKgK * heard.restK);
+    this.faintFlux = faintJetFlux(making);
+    this.restRows = faintRowCount(making);
     this.outsidePa = making.description.ambient.pressurePa;
     this.silence();
   }
@@ -110,6 +116,25 @@ export class SteamJets extends RowVoice {
     }
   }
 
+  override isStill(): boolean {
+    const { sources } = this;
+    let flux = 0;
+    let blows = false;
+    for (let j = 0; j < sources.length; j++) {
+      const { massKgPerS, jetMPerS, waterKgPerS, index } = sources[j]!;
+      const mass = massKgPerS[index]!;
+      if (!(mass > 0)) continue;
+      blows = true;
+      const speed = jetMPerS[index]!;
+      const cube = speed * speed * speed;
+      flux += mass * cube * cube * speed;
+      if (waterKgPerS !== null && waterKgPerS[index]! > 0) flux = Infinity;
+    }
+    if (!blows) return true;
+    this.faintRows = flux < this.faintFlux ? this.faintRows + 1 : 0;
+    return this.faintRows > this.restRows;
+  }
+
   protected override make(): void {
     const { jets, audio, pressurePa, scratch, gain, chunkFrames } = this;
     const count = jets.length;
@@ -130,6 +155,7 @@ export class SteamJets extends RowVoice {
   protected override silence(): void {
     for (const jet of this.jets) jet.reset();
     this.blownUpTo.fill(NaN);
+    this.faintRows = 0;
   }
 
   protected override isRinging(): boolean {

@@ -1,5 +1,7 @@
 import type { Voice } from "./voice.js";
 
+type Sleeper = Voice & { isStill(): boolean };
+
 /**
  * A voice as a stem of the machine: late by as many samples as the exhaust's stems are, and skipped while it has nothing
  * to say.
@@ -12,6 +14,8 @@ export class VoiceStem {
   private readonly delayed: Float64Array;
   private readonly chunkFrames: number;
   private wasHeard = false;
+  // The voice itself where it is asleep for this chunk.
+  private sleeper: Sleeper | null = null;
 
   /** @param lagSamples by how much the voice's own samples have yet to wait */
   constructor(
@@ -32,10 +36,12 @@ export class VoiceStem {
     this.voice.reset();
     this.delayed.fill(0);
     this.isHeard = this.wasHeard = false;
+    this.sleeper = null;
   }
 
   /** State only: as if the record had stood as it is for long. */
   settle(): void {
+    this.sleeper = null;
     this.voice.settle();
   }
 
@@ -46,7 +52,13 @@ export class VoiceStem {
 
   /** Takes the record for row `r`. */
   take(r: number): void {
-    this.voice.take(r);
+    const { sleeper, voice } = this;
+    if (r > 0 && sleeper !== null) {
+      if (sleeper.isStill()) return;
+      this.sleeper = null;
+    }
+    voice.take(r);
+    if (r === 0) this.sleeper = voice.isAsleep === true && voice.isStill !== undefined ? (voice as Sleeper) : null;
   }
 
   /** Makes the chunk. */

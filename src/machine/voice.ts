@@ -30,6 +30,10 @@ export interface Voice {
   readonly pressurePa: Float64Array;
   /** True while nothing sounds: `pressurePa` is all zero and `process` need not be called. Set by `take` and `process`. */
   readonly isIdle: boolean;
+  /** True where the chunk begun at its row 0 may go without `take` as long as `isStill` says so; left out: never. */
+  readonly isAsleep?: boolean;
+  /** Whether the record as it stands has nothing for this voice. */
+  isStill?(): boolean;
   /** State only: silence, at the beginning of its noise. */
   reset(): void;
   /** State only: as if the record had stood as it is for long. */

@@ -83,6 +83,10 @@ export class WhistleVoice extends RowVoice {
     rows[at + speed] = this.mPerS;
   }
 
+  override isStill(): boolean {
+    return !(this.making.record.whistleRatio > 0) && this.kgPerS === 0 && this.mPerS === 0;
+  }
+
   protected override make(): void {
     const { audio, pressurePa, pushN, bellFlow, flow, bells, shares, breath, chunkFrames } = this;
     if (this.isSeeking) this.seek();

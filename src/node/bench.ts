@@ -1,15 +1,7 @@
-import { readFileSync } from "node:fs";
-import { dirname, join } from "node:path";
-import { fileURLToPath } from "node:url";
 import WavEncoder from "wav-encoder";
 import { FiniteVolumePipe } from "../flow/finite-volume-pipe.js";
 import { LoudnessMeter } from "../listening/loudness-meter.js";
 import { TruePeakMeter } from "../listening/true-peak-meter.js";
-import { Machine } from "../machine/machine.js";
-import { settle } from "../machine/settle.js";
-import { driveOf, steadyPlan } from "../offline/run-plan.js";
-import { complaintText } from "../preset/complaint.js";
-import { loadMachine } from "../preset/machine-file.js";
 import { STANDARD_ATMOSPHERE_PA } from "../quantities/constants.js";
 import { NoiseStream } from "../quantities/random.js";
 import { Background } from "../sound/background.js";
@@ -21,36 +13,21 @@ import { Monopole } from "../sound/monopole.js";
 import { PipeNoise } from "../sound/pipe-noise.js";
 import { PipeNoiseColumns } from "../sound/pipe-noise-layout.js";
 import { ShockNoise } from "../sound/shock-noise.js";
+import { CombustionRoar } from "../sound/combustion-roar.js";
+import { Patter } from "../sound/patter.js";
+import { StruckModes } from "../sound/struck-modes.js";
+import { WetJet } from "../sound/wet-jet.js";
+import { STEAM_IN_BELL, WhistleBell } from "../sound/whistle-bell.js";
 import { TickInterpolator } from "../sound/tick-interpolator.js";
 import { createSteam } from "../steam/working-fluid.js";
+import { block, cost, rateHz, type Row } from "./bench-cost.js";
+import { locomotiveNs, voicesNs } from "./bench-machines.js";
 import { columns } from "./terminal-text.js";
 
 // `npm run bench`: what each part costs in processor time, as a ratio to a fixed reference loop. Nanoseconds of one machine
 // say little about another; ratios say what became dearer.
 
-const rateHz = 48_000;
-const repeats = 7;
 const frames = 48_000;
-const block = 4096;
-const machineFile = join(dirname(dirname(dirname(fileURLToPath(import.meta.url)))), "presets", "harrow-tank.yaml");
-
-interface Row {
-  readonly name: string;
-  /** Processor time for one audio sample. */
-  readonly nsPerSample: number;
-}
-
-/** Least processor time of several repeats, ns for one of `units`. */
-function cost(units: number, work: () => void): number {
-  work();
-  let least = Infinity;
-  for (let r = 0; r < repeats; r++) {
-    const before = process.cpuUsage();
-    work();
-    least = Math.min(least, (process.cpuUsage(before).user * 1000) / units);
-  }
-  return least;
-}
 
 /** The fixed reference: a second-order section over ten million samples, each waiting for the last. */
 function referenceNs(): number {
@@ -108,6 +85,31 @@ function parts(): Row[] {
   });
   const sources = [flow, speed];
   const second = new Float64Array(block);
+  const streams = (count: number) => Array.from({ length: count }, (_, k) => new NoiseStream(1, 10 + k));
+  const jetAir = { ...listener, airSoundSpeedMPerS: 340 };
+  const wet = new WetJet(rateHz, streams(7), { ...jetAir, boreM: 0.013, slugHz: 14 });
+  const dry = new WetJet(rateHz, streams(7), { ...jetAir, boreM: 0.013, slugHz: 14 });
+  const filled = (value: number) => new Float64Array(block).fill(value);
+  const steam = filled(0.05);
+  const water = filled(0.05);
+  const none = filled(0);
+  const half = filled(0.5);
+  const patter = new Patter(rateHz, streams(1)[0]!, streams(2)[1]!, { spreadRatio: 2, quality: 8, sizePower: 1 });
+  const rate = filled(300);
+  const exposure = filled(1e-6);
+  const pitch = filled(900);
+  const heat = filled(2e6);
+  const push = filled(2);
+  const roar = new CombustionRoar(rateHz, streams(1)[0]!, { ...jetAir, outRatio: 0.1 });
+  const bell = new WhistleBell(rateHz, streams(1)[0]!, {
+    lengthM: 0.14,
+    boreM: 0.06,
+    slitM: 5e-4,
+    cutUpRatio: 0.4,
+    gas: STEAM_IN_BELL,
+  });
+  const modes = Array.from({ length: 8 }, (_, k) => ({ frequencyHz: 300 * (k + 1), lossRatio: 1e-4, paPerNs: 1 }));
+  const body = new StruckModes(rateHz, modes, block);
   const background = new Background(rateHz, new NoiseStream(1, 3), 40);
   const highPass = new HighPass(rateHz);
   const loudness = new LoudnessMeter(rateHz, 1);
@@ -125,6 +127,15 @@ function parts(): Row[] {
     each("noise copy of three pipes, two noises", () =>
       pipes.process(stand, columnsOf.count, columnsOf, block / 4, sources, [speed], sources, output, second),
     ),
+    each("wet jet, spitting", () => wet.process(steam, speed, mach, half, water, output, block)),
+    each("wet jet, dry", () => dry.process(steam, speed, mach, half, none, output, block)),
+    each("patter of 300 drops a second", () => patter.process(rate, exposure, pitch, output, block)),
+    each("roar of a fire", () => roar.process(heat, output, block)),
+    each("whistle's bell", () => bell.process(push, speed, output, block)),
+    each("body of eight modes, ringing", () => {
+      if (body.isIdle) body.strike(0.5, 1, 1e-4);
+      body.process(output, block);
+    }),
     each("background", () => background.process(output, block)),
     each("8 Hz high-pass", () => highPass.process(flow, output, block)),
     each("loudness meter", () => loudness.process([floats], block)),
@@ -186,32 +197,6 @@ function lookNs(): number {
   });
 }
 
-/** The two-cylinder locomotive: gas and iron alone, and all of it with every stem. */
-function locomotiveNs(
-  speedRpm: number,
-  cutoffRatio: number | null,
-): { readonly engine: number; readonly whole: number } {
-  const loaded = loadMachine(readFileSync(machineFile, "utf8"), machineFile);
-  if (!loaded.ok) throw new Error(loaded.errors.map(complaintText).join("\n"));
-  const { description } = loaded.value;
-  const plan = steadyPlan(description, speedRpm, 1, cutoffRatio, 3600);
-  const machine = new Machine(
-    description,
-    { sampleRateHz: rateHz, fidelity: 4, seed: 1, distanceM: 7.5 },
-    driveOf(plan),
-  );
-  settle(machine, speedRpm, 0);
-  const stems = machine.stemNames.map(() => new Float64Array(block));
-  const blocks = 30;
-  // Short runs first: a long one that begins cold can stay half compiled.
-  for (let i = 0; i < 400; i++) machine.process(stems, 1024);
-  const whole = cost(blocks * block, () => {
-    for (let i = 0; i < blocks; i++) machine.process(stems, block);
-  });
-  const engine = cost(blocks * block, () => machine.runSilent((blocks * block) / 4));
-  return { engine, whole };
-}
-
 function main(): void {
   const reference = referenceNs();
   const hard = locomotiveNs(60, null);
@@ -226,6 +211,7 @@ function main(): void {
     { name: "its noise, jets and chimney", nsPerSample: locomotive.whole - locomotive.engine },
     whole,
     { name: "the same, full gear at 60 rpm, nozzle choked", nsPerSample: hard.whole },
+    ...voicesNs(),
   ];
   const realtimeRatio = 1e9 / (rateHz * whole.nsPerSample);
   if (process.argv.includes("--json")) {

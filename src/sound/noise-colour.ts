@@ -78,23 +78,53 @@ export class NoiseColour {
 
   /** Colours `count` samples from `from` on, in place. */
   process(signal: Float64Array, from: number, count: number): void {
+    const { sectionCount } = this;
+    let k = 0;
+    // Each section waits for its own last state only: two side by side take hardly longer than one.
+    for (; k + 1 < sectionCount; k += 2) this.processPair(signal, from, from + count, k);
+    if (k < sectionCount) this.processLast(signal, from, from + count, k);
+  }
+
+  // Low side of a section: the mean of the states before and after, so that a jump of corner leaves it in step.
+  private processPair(signal: Float64Array, from: number, end: number, k: number): void {
     const { gains, states } = this;
-    const end = from + count;
-    for (let k = 0; k < this.sectionCount; k++) {
-      const fresh = gains[3 * k]!;
-      const stay = 1 - fresh;
-      const direct = gains[3 * k + 1]!;
-      const half = gains[3 * k + 2]!;
-      let state = states[k]!;
-      for (let i = from; i < end; i++) {
-        const x = signal[i]!;
-        // Low side of the section: the mean of the states before and after, so that a jump of corner leaves it in step.
-        const next = stay * state + fresh * x;
-        signal[i] = direct * x + half * (state + next);
-        state = next;
-      }
-      states[k] = state;
+    const fresh0 = gains[3 * k]!;
+    const stay0 = 1 - fresh0;
+    const direct0 = gains[3 * k + 1]!;
+    const half0 = gains[3 * k + 2]!;
+    const fresh1 = gains[3 * k + 3]!;
+    const stay1 = 1 - fresh1;
+    const direct1 = gains[3 * k + 4]!;
+    const half1 = gains[3 * k + 5]!;
+    let state0 = states[k]!;
+    let state1 = states[k + 1]!;
+    for (let i = from; i < end; i++) {
+      const x = signal[i]!;
+      const next0 = stay0 * state0 + fresh0 * x;
+      const y = direct0 * x + half0 * (state0 + next0);
+      state0 = next0;
+      const next1 = stay1 * state1 + fresh1 * y;
+      signal[i] = direct1 * y + half1 * (state1 + next1);
+      state1 = next1;
     }
+    states[k] = state0;
+    states[k + 1] = state1;
+  }
+
+  private processLast(signal: Float64Array, from: number, end: number, k: number): void {
+    const { gains, states } = this;
+    const fresh = gains[3 * k]!;
+    const stay = 1 - fresh;
+    const direct = gains[3 * k + 1]!;
+    const half = gains[3 * k + 2]!;
+    let state = states[k]!;
+    for (let i = from; i < end; i++) {
+      const x = signal[i]!;
+      const next = stay * state + fresh * x;
+      signal[i] = direct * x + half * (state + next);
+      state = next;
+    }
+    states[k] = state;
   }
 }
 

@@ -94,12 +94,13 @@ export class ShockNoise {
       let isFilled = false;
       let done = 0;
       while (done < count) {
-        const at = start + done;
+        let at = start + done;
         if (!(machNumber[at]! > 1 && velocityMPerS[at]! > 0)) {
-          pressurePa[at] = 0;
+          do pressurePa[at++] = 0;
+          while (at < start + count && !(machNumber[at]! > 1 && velocityMPerS[at]! > 0));
           this.samplesToStep = 0;
-          this.nextSampleIndex++;
-          done++;
+          this.nextSampleIndex += at - start - done;
+          done = at - start;
           continue;
         }
         if (!isFilled) this.noise.fill(this.nextSampleIndex - done, this.white, count);

@@ -106,25 +106,79 @@ export class TonePool {
     if (this.soundingCount === 0 || count === 0) return;
     output[from] = output[from]! + this.firstHalf;
     this.firstHalf = 0;
-    const { real, imaginary, turnReal, turnImaginary, samplesLeft } = this;
+    const { samplesLeft } = this;
+    let first = -1;
     for (let k = 0; k < this.placeCount; k++) {
-      const left = samplesLeft[k]!;
-      if (left === 0) continue;
-      const run = left < count ? left : count;
-      const c = turnReal[k]!;
-      const s = turnImaginary[k]!;
-      let x = real[k]!;
-      let y = imaginary[k]!;
-      for (let i = from; i < from + run; i++) {
-        output[i] = output[i]! + y;
-        const next = c * x - s * y;
-        y = c * y + s * x;
-        x = next;
+      if (samplesLeft[k] === 0) continue;
+      if (first < 0) {
+        first = k;
+        continue;
       }
-      real[k] = x;
-      imaginary[k] = y;
-      samplesLeft[k] = left - run;
-      if (left === run) this.soundingCount--;
+      // Each tone waits for its own last sample only: two side by side take hardly longer than one.
+      const left = samplesLeft[first]!;
+      const other = samplesLeft[k]!;
+      const shorter = left < other ? left : other;
+      const run = shorter < count ? shorter : count;
+      this.addPair(output, from, run, first, k);
+      if (run < count) {
+        this.addOne(output, from + run, count - run, first);
+        this.addOne(output, from + run, count - run, k);
+      }
+      first = -1;
     }
+    if (first >= 0) this.addOne(output, from, count, first);
+  }
+
+  private addPair(output: Float64Array, from: number, run: number, j: number, k: number): void {
+    const { real, imaginary, turnReal, turnImaginary } = this;
+    const c0 = turnReal[j]!;
+    const s0 = turnImaginary[j]!;
+    const c1 = turnReal[k]!;
+    const s1 = turnImaginary[k]!;
+    let x0 = real[j]!;
+    let y0 = imaginary[j]!;
+    let x1 = real[k]!;
+    let y1 = imaginary[k]!;
+    for (let i = from; i < from + run; i++) {
+      output[i] = output[i]! + y0 + y1;
+      const next0 = c0 * x0 - s0 * y0;
+      y0 = c0 * y0 + s0 * x0;
+      x0 = next0;
+      const next1 = c1 * x1 - s1 * y1;
+      y1 = c1 * y1 + s1 * x1;
+      x1 = next1;
+    }
+    real[j] = x0;
+    imaginary[j] = y0;
+    real[k] = x1;
+    imaginary[k] = y1;
+    this.end(j, run);
+    this.end(k, run);
+  }
+
+  private addOne(output: Float64Array, from: number, count: number, k: number): void {
+    const { real, imaginary, samplesLeft } = this;
+    const left = samplesLeft[k]!;
+    const run = left < count ? left : count;
+    if (run === 0) return;
+    const c = this.turnReal[k]!;
+    const s = this.turnImaginary[k]!;
+    let x = real[k]!;
+    let y = imaginary[k]!;
+    for (let i = from; i < from + run; i++) {
+      output[i] = output[i]! + y;
+      const next = c * x - s * y;
+      y = c * y + s * x;
+      x = next;
+    }
+    real[k] = x;
+    imaginary[k] = y;
+    this.end(k, run);
+  }
+
+  private end(k: number, run: number): void {
+    const left = this.samplesLeft[k]! - run;
+    this.samplesLeft[k] = left;
+    if (left === 0) this.soundingCount--;
   }
 }

@@ -33,7 +33,8 @@ const GURGLE_M_PER_S = 3.26 / 0.8;
 const LEAST_GURGLE_HZ = 120;
 const GREATEST_GURGLE_HZ = 4000;
 const GURGLES_PER_S = 60;
-// Share of the time below which water is not heard: quieting of 0.04 dB. [common practice]
+// Share of the time below which water is not heard: quieting of 0.04 dB, and at half the sample rate 0.1 dB of dulling more.
+// [common practice]
 const LEAST_WET_SHARE = 1e-3;
 // A speed of steam at which slugs follow each other as the setting has it. [common practice]
 const USUAL_M_PER_S = 400;
