@@ -118,7 +118,7 @@ export function locomotiveHeard(): ReadonlyMap<Situation, Heard> {
     ["drifting", part(coast, 1, 4.4)],
     ["drifting notched up", part(coast, 6, 9.9)],
     ["slipping", part(slip, 1.5, 5.5)],
-    ["stopping", part(halt, 1.6, 8)],
+    ["stopping", part(halt, 2.1, 8)],
     ["blowing off", part(blow, 5, 7.6)],
   ]);
 }
