@@ -60,7 +60,7 @@ export type Situation = (typeof situations)[number];
 
 /**
  * The locomotive in every situation: brought from standing to starting by her own steam; working, then notched up; coasting;
- * brought to a halt from a walking pace; standing with too much steam; and on a greasy rail.
+ * brought to a halt from a walking pace within half a turn of shutting off, too soon to draw a vacuum; standing with too much steam; and on a greasy rail.
  */
 export function locomotiveHeard(): ReadonlyMap<Situation, Heard> {
   const away = heard(
@@ -90,8 +90,8 @@ export function locomotiveHeard(): ReadonlyMap<Situation, Heard> {
   const halt = heard(
     machineWith("harrow-tank", hot),
     `  - { at: 0 s, regulator: 3 %, cutoff: 75 %, speed: 15 rpm, fire: 30 %, feed: 40 % }
-  - { at: 2 s, regulator: 0 %, over: 0.3 s }
-  - { at: 4 s, speed: 0 rpm, over: 2 s }`,
+  - { at: 1.5 s, regulator: 0 %, over: 0.3 s }
+  - { at: 3.5 s, speed: 0 rpm, over: 2 s }`,
     8,
   );
   const blow = heard(
@@ -118,7 +118,7 @@ export function locomotiveHeard(): ReadonlyMap<Situation, Heard> {
     ["drifting", part(coast, 1, 4.4)],
     ["drifting notched up", part(coast, 6, 9.9)],
     ["slipping", part(slip, 1.5, 5.5)],
-    ["stopping", part(halt, 2.4, 8)],
+    ["stopping", part(halt, 2.1, 8)],
     ["blowing off", part(blow, 5, 7.6)],
   ]);
 }
