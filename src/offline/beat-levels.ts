@@ -6,6 +6,7 @@ import { Machine } from "../machine/machine.js";
 import { settle } from "../machine/settle.js";
 import { log10 } from "../quantities/portable-maths.js";
 import type { EngineDescription } from "../engine/engine-description.js";
+import { requireEvents } from "./events-report.js";
 import { driveOf, ownCutoffRatio, steadyPlan } from "./run-plan.js";
 
 const rateHz = 48_000;
@@ -21,13 +22,14 @@ const blockFrames = 4096;
  * taken the gear's way round.
  *
  * @param cutoffRatio nominal, signed; null is full gear
- * @throws RangeError for a cut-off the gear lacks
+ * @throws RangeError for a cut-off the gear lacks, or a pump without a crank
  */
 export function relativeBeatLevelsDb(
   machineFile: { readonly description: EngineDescription },
   cutoffRatio: number | null,
 ): (number | null)[] {
   const { description } = machineFile;
+  requireEvents(description.gear);
   const oscillates = !isSettable(description.gear.valveGear);
   const wanted = cutoffRatio ?? ownCutoffRatio(description.gear, description.speedRpm);
   const plan = (speedRpm: number) => steadyPlan(description, speedRpm, 1, wanted, turns * 60);
