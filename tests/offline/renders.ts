@@ -14,12 +14,14 @@ const projectFolder = fileURLToPath(new URL("../..", import.meta.url));
 /** The machines that ship. */
 export const presetNames = [
   "bench-slide",
+  "corrie-triple",
   "hall-exhibit",
   "harrow-tank",
   "lingmere-condensing",
   "oxmoor-mill",
   "pocket-wobbler",
   "stell-mineral",
+  "tarnside-compound",
 ] as const;
 export type PresetName = (typeof presetNames)[number];
 
