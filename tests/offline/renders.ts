@@ -18,6 +18,7 @@ export const presetNames = [
   "corrie-winder",
   "fenner-road",
   "corve-bottle",
+  "corrie-triple",
   "hall-exhibit",
   "harrow-tank",
   "lingmere-condensing",
@@ -27,6 +28,7 @@ export const presetNames = [
   "pocket-wobbler",
   "stell-mineral",
   "tarn-duplex",
+  "tarnside-compound",
 ] as const;
 export type PresetName = (typeof presetNames)[number];
 
@@ -111,6 +113,7 @@ export function request(machine: MachineFile, changes: Partial<RenderRequest> = 
 export interface Rendered {
   readonly mix: Float64Array;
   readonly stems: readonly Float64Array[];
+  readonly stemNames: readonly string[];
   readonly beats: readonly BeatRow[];
   readonly summary: RenderSummary;
   readonly fullScalePa: number;
@@ -128,8 +131,8 @@ export function rendered(asked: RenderRequest): Rendered {
     for (let s = 0; s < stems.length; s++) stems[s].set(block.stems[s].subarray(0, block.frameCount), at);
     at += block.frameCount;
   }
-  const { fullScalePa } = render;
-  return { mix, stems, beats: render.beats(), summary: render.summary(), fullScalePa, rateHz: asked.rateHz };
+  const { fullScalePa, stemNames } = render;
+  return { mix, stems, stemNames, beats: render.beats(), summary: render.summary(), fullScalePa, rateHz: asked.rateHz };
 }
 
 export type PulseTable = ReadonlyMap<string, Float64Array>;
