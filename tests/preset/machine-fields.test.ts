@@ -168,10 +168,10 @@ describe("fields in other forms", () => {
   });
 
   it("0 is a legal rod, lap, lead and leak, with or without a unit", () => {
-    const text = fourValues({}, "valveGear: { steamLap: 0, lead: 0 mm }\nleaks: { valve: 0, rings: 0 mm2, regulator: 0 }").replace(
-      "24 in }",
-      "24 in, pistonRod: 0 }",
-    );
+    const text = fourValues(
+      {},
+      "valveGear: { steamLap: 0, lead: 0 mm }\nleaks: { valve: 0, rings: 0 mm2, regulator: 0 }",
+    ).replace("24 in }", "24 in, pistonRod: 0 }");
     const { gear, leaks } = machineOf(text).description;
     expect(gear.cylinder.pistonRodM).toBe(0);
     expect(gear.valveGear.kind === "eccentric" && [gear.valveGear.steamLapM, gear.valveGear.leadM]).toEqual([0, 0]);
@@ -179,7 +179,11 @@ describe("fields in other forms", () => {
   });
 
   it("idealised engines have no leaks, and are told so when some are given", () => {
-    expect(machineOf(fourValues({}, "idealised: true")).description.leaks).toEqual({ valveM2: 0, ringsM2: 0, regulatorM2: 0 });
+    expect(machineOf(fourValues({}, "idealised: true")).description.leaks).toEqual({
+      valveM2: 0,
+      ringsM2: 0,
+      regulatorM2: 0,
+    });
     const given = machineOf(fourValues({}, "idealised: true\nleaks: { valve: 3 mm2 }"));
     expect(given.description.leaks.valveM2).toBe(0);
     expect(given.warnings.join(" ")).toContain("leaks are not used");
