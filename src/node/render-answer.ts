@@ -1,3 +1,4 @@
+import type { GearDescription } from "../gear/gear-description.js";
 import { absorbedPowerWarnings } from "../offline/odd-work.js";
 import { readableQuantity } from "../quantities/readable-quantity.js";
 import type { CommandAnswer } from "./command-answer.js";
@@ -74,7 +75,7 @@ function words(job: RenderJob, result: RenderResult, seconds: number): string {
     ["", `mean square ${level(result.rmsDbfs, "dBFS")}, loudness ${loudness(result, seconds)}`],
     ["full scale", `${Number(result.fullScalePa.toPrecision(4))} Pa`],
     ["flow", `${flowWords(summary.meanFlowKgPerS)} of ${request.machine.description.workingFluid} out, leaks included`],
-    ["power", powerWords(summary)],
+    ["power", powerWords(summary, request.machine.description.gear)],
     [
       "rendered in",
       `${result.elapsedS.toFixed(1)} s, ${Number((seconds / result.elapsedS).toPrecision(2))} times real time, ` +
@@ -88,8 +89,13 @@ function words(job: RenderJob, result: RenderResult, seconds: number): string {
   return [title, ...rows.map(([name, value]) => `  ${name.padEnd(12)}${value}`), assumed].join("\n");
 }
 
-function powerWords({ powerW, meanEffectivePressurePa: pressures }: RenderResult["summary"]): string {
+function powerWords(
+  { powerW, meanEffectivePressurePa: pressures }: RenderResult["summary"],
+  { laterStages }: GearDescription,
+): string {
   if (powerW === null || pressures === null) return "not known: it takes a whole turn to tell";
+  // A mean over cylinders of several sizes and pressures says nothing.
+  if (laterStages !== undefined) return readableQuantity(powerW, "power");
   const meanPa = pressures.reduce((sum, pressure) => sum + pressure, 0) / Math.max(1, pressures.length);
   return `${readableQuantity(powerW, "power")}, mean effective pressure ${(meanPa / 1e5).toFixed(2)} bar`;
 }
