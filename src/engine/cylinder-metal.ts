@@ -18,16 +18,16 @@ const wallToBoreRatio = 0.08;
 
 /** One cylinder's metal at one temperature: takes heat while steam condenses on it, gives it back while it dries. */
 export class CylinderMetal {
-  temperatureK = 0;
+  temperatureK = 0.5;
   /** Heat from gas to metal since the last `settle` or `clear`, J. */
-  heatJ = 0;
+  heatJ = 0.5;
 
   /** Gas temperature, volume beyond the clearance, gas mass, step, and energy short of dry saturation, for `exchange`. */
   readonly query = new Float64Array(5);
   /** Heat flow to the gas of the last exchange, and of all since the last `advance`, W. */
   readonly answer = new Float64Array(2);
 
-  private conductanceJPerK = 0;
+  private conductanceJPerK = 0.5;
   private readonly capacityJPerK: number;
   private readonly outsideWPerK: number;
   private readonly ambientK: number;
@@ -43,6 +43,8 @@ export class CylinderMetal {
     this.ambientK = ambientK;
     this.boreM = cylinder.boreM;
     this.fixedAreaM2 = 2 * pistonArea;
+    // Begun with halves, the fields hold doubles for good.
+    this.temperatureK = this.heatJ = this.conductanceJPerK = 0;
   }
 
   /** State only. */

@@ -1,14 +1,14 @@
 /** What crosses a machine's outline, summed since `clear`: mass, air among steam and energy in, out, and heat from the metal. */
 export class EngineLedger {
-  massInKg = 0;
-  energyInJ = 0;
-  massOutKg = 0;
-  energyOutJ = 0;
+  massInKg = 0.5;
+  energyInJ = 0.5;
+  massOutKg = 0.5;
+  energyOutJ = 0.5;
   /** Parts of the masses that are air in a steam machine. */
   airInKg = 0.5;
   airOutKg = 0.5;
   /** From the metal into the gas. */
-  heatJ = 0;
+  heatJ = 0.5;
 
   // Flows of this tick, and its length. Half numbers to begin with, so that the fields are kept as such.
   inKgPerS = 0.5;

@@ -219,11 +219,7 @@ export class Engine {
     chest.advance();
     this.between.advance();
     ledger.advance();
-    record.shaftRad = motion.shaftRad[0]!;
-    record.chestPressurePa = chest.pressurePa;
-    const pressures = ends.middlePa;
-    for (let i = 0; i < ends.count; i++) record.endPressurePa[i] = pressures[i]!;
-    record.takeMouths(network.mouths);
+    record.take(motion, ends, chest, network.mouths);
   }
 
   /** Mass in chest (unless a reservoir), receivers, cylinders and pipes, kg. */

@@ -30,9 +30,9 @@ export class ExhaustNetwork {
   readonly mouthBoreM: number;
   readonly box: DraughtBox | null;
   /** Mass in all pipes, kg, carried along with the flows. */
-  massKg = 0;
+  massKg = 0.5;
   /** Latent energy in all pipes, J. */
-  latentJ = 0;
+  latentJ = 0.5;
   /** Air in all pipes of a steam machine, kg, carried along with the flows. */
   airKg = 0.5;
   /** Whether there was any, or any came, in the last tick. */
@@ -95,6 +95,8 @@ export class ExhaustNetwork {
     this.box = this.makeBox();
     const boxRise = this.box === null ? 0 : 0.5 * this.box.risePerFlowPaSPerM3 * mouthAreaM2;
     this.mouths = open.map((pipe) => new Mouth(pipe, gas, surroundings, stepS, boxRise));
+    // Begun with halves, the fields hold doubles for good.
+    this.massKg = this.latentJ = 0;
   }
 
   /**

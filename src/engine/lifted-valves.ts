@@ -48,6 +48,9 @@ export class LiftedValves {
   private readonly below: (Vessel | null)[] = [];
   private readonly portEnd: Int32Array;
   private isAnyOpen = false;
+  /** Share of the way to where it is thrown that a valve goes from one measure to the next, and for which hold. */
+  private readonly riseRatio = new Float64Array(1);
+  private heldTicks = 0;
 
   constructor(private readonly parts: EngineParts) {
     const { ends, motion, exponent, record, chest, receivers, network } = parts;
@@ -96,6 +99,10 @@ export class LiftedValves {
     const { liftRatio, holdPa, gapM2, opening, flowFactor } = this;
     const { massKgPerS, energyW, airKgPerS } = this;
     const stepS = holdTicks * this.parts.stepS;
+    if (holdTicks !== this.heldTicks) {
+      this.heldTicks = holdTicks;
+      this.riseRatio[0] = 1 - exp(-stepS / riseS);
+    }
     const { portEnds } = network;
     const { pressurePa, densityKgPerM3 } = ends;
     const perCylinder = pressurePa.length / liftRatio.length;
@@ -110,7 +117,7 @@ export class LiftedValves {
       const beyond = pushUnderPa(cavityPa, 0.5 * (pressurePa[head]! + pressurePa[crank]!), chestPa) / holdPa[k]! - 1;
       const wanted = beyond > 1 ? 1 : beyond > 0 ? beyond : 0;
       if (wanted === 0 && liftRatio[k] === 0) continue;
-      const lift = liftRatio[k]! + (1 - exp(-stepS / riseS)) * (wanted - liftRatio[k]!);
+      const lift = liftRatio[k]! + this.riseRatio[0]! * (wanted - liftRatio[k]!);
       // Seated at last, rather than for ever nearer.
       liftRatio[k] = wanted === 0 && lift < 1e-3 ? 0 : lift;
       const area = gapM2[k]! * liftRatio[k]!;

@@ -1,5 +1,7 @@
+import type { Vessel } from "../flow/vessel.js";
 import type { Mouth } from "../flow/mouth.js";
 import type { Motion } from "../gear/motion.js";
+import type { CylinderEnds } from "./cylinder-ends.js";
 import type { ExhaustNetwork } from "./exhaust-network.js";
 
 /**
@@ -8,8 +10,8 @@ import type { ExhaustNetwork } from "./exhaust-network.js";
  */
 export class PulseRecord {
   /** Shaft angle at the end of the tick, counted forward, not folded. */
-  shaftRad = 0;
-  chestPressurePa = 0;
+  shaftRad = 0.5;
+  chestPressurePa = 0.5;
   readonly mouthMassKgPerS: Float64Array;
   /** At the outside pressure. */
   readonly mouthVolumeM3PerS: Float64Array;
@@ -63,6 +65,8 @@ export class PulseRecord {
     this.airLeakKgPerS = array(cylinderCount);
     this.airLeakMPerS = array(cylinderCount);
     this.regulatorKgPerS = this.regulatorMPerS = 0;
+    // Begun with halves, the fields hold doubles for good.
+    this.shaftRad = this.chestPressurePa = 0;
   }
 
   /** State only: nothing flows anywhere. */
@@ -72,8 +76,17 @@ export class PulseRecord {
     for (const array of this.arrays) array.fill(0);
   }
 
-  /** Takes what the mouths did in the tick just run. */
-  takeMouths(mouths: readonly Mouth[]): void {
+  /** Takes where shaft and pressures stand after the tick just run, and what the mouths did in it. */
+  take({ shaftRad }: Motion, ends: CylinderEnds, chest: Vessel, mouths: readonly Mouth[]): void {
+    const { endPressurePa } = this;
+    const { middlePa } = ends;
+    this.shaftRad = shaftRad[0]!;
+    this.chestPressurePa = chest.pressurePa;
+    for (let i = 0; i < endPressurePa.length; i++) endPressurePa[i] = middlePa[i]!;
+    this.takeMouths(mouths);
+  }
+
+  private takeMouths(mouths: readonly Mouth[]): void {
     for (let i = 0; i < mouths.length; i++) {
       const mouth = mouths[i]!;
       this.mouthMassKgPerS[i] = mouth.massFlowKgPerS;

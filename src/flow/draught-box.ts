@@ -9,11 +9,11 @@ const draughtS = 0.3;
  */
 export class DraughtBox {
   /** Pressure above the surrounding air. */
-  risePa = 0;
+  risePa = 0.5;
   /** Volume flow up the chimney, without what is drawn along. */
-  chimneyFlowM3PerS = 0;
+  chimneyFlowM3PerS = 0.5;
   /** Flow from the nozzles as the fire's gas feels it: a running mean, since its way through the boiler has much inertia. */
-  meanInflowM3PerS = 0;
+  meanInflowM3PerS = 0.5;
 
   /** From the nozzles, for `advance`. */
   inflowM3PerS = 0.5;
@@ -43,6 +43,8 @@ export class DraughtBox {
     this.perVolumePa = stiffnessPa / volumeM3;
     this.perInertance = chimneyAreaM2 / (densityKgPerM3 * chimneyLengthM);
     this.lossFactor = (0.5 * lossRatio * densityKgPerM3) / (chimneyAreaM2 * chimneyAreaM2);
+    // Begun with halves, the fields hold doubles for good.
+    this.risePa = this.chimneyFlowM3PerS = this.meanInflowM3PerS = 0;
   }
 
   /** Rise of the box's pressure over one tick per unit of volume flow into it, Pa s/m3. */

@@ -17,9 +17,9 @@ const leastSteamRatio = 1e-6;
 export class ExhaustGas {
   readonly gas: PipeGas;
   /** Latent energy per unit mass of the steam, or the only fluid, now in the network, J/kg. Kept by the network. */
-  latentJPerKg = 0;
+  latentJPerKg = 0.5;
   /** By how much that of air among the steam is higher, J/kg. */
-  airLatentRiseJPerKg = 0;
+  airLatentRiseJPerKg = 0.5;
   /** What `mix` reads: real enthalpy, J/kg of all; temperature, K; share of air. */
   readonly mixtureQuery = new Float64Array(3);
   /** What `mix` writes: enthalpy that the pipe gas is given, J/kg. */
@@ -50,6 +50,8 @@ export class ExhaustGas {
     for (let i = 0; i < enthalpyCount; i++) {
       this.pipeEnthalpyJPerKg[i] = scale * specificWorkAt(firstJPerKg + i / this.perStep);
     }
+    // Begun with halves, the fields hold doubles for good.
+    this.latentJPerKg = this.airLatentRiseJPerKg = 0;
   }
 
   /** Stagnation enthalpy that the pipe gas is given for a real one, J/kg; held at the ends of the table. */

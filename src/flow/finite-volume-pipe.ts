@@ -65,19 +65,19 @@ export class FiniteVolumePipe {
   readonly leftAreaM2: number;
   readonly rightAreaM2: number;
   /** Wall pressure the left end would have if closed: the wave running left, p - zu. */
-  leftArrivalPa = 0;
+  leftArrivalPa = 0.5;
   leftImpedance = 1;
   leftDensity = 1;
-  leftPressurePa = 0;
+  leftPressurePa = 0.5;
   leftCompressibility = 0;
   /** The wave running right, p + zu, as it leaves through the right end. */
-  rightArrivalPa = 0;
+  rightArrivalPa = 0.5;
   rightImpedance = 1;
   rightDensity = 1;
-  rightPressurePa = 0;
+  rightPressurePa = 0.5;
   rightCompressibility = 0;
   /** Of the last cell. */
-  rightVelocityMPerS = 0;
+  rightVelocityMPerS = 0.5;
   /** Sums of the Courant numbers: cellCount^2 / sum is the transit time in steps, with and against the flow. */
   downstreamCourantSum = 0;
   upstreamCourantSum = 0;
@@ -134,6 +134,8 @@ export class FiniteVolumePipe {
     this.stepS = layout.stepS;
     this.exponent = gas.isentropicExponent;
     this.gasConstant = gas.gasConstantJPerKgK;
+    // Begun with halves, the fields hold doubles for good.
+    this.leftArrivalPa = this.leftPressurePa = this.rightArrivalPa = this.rightPressurePa = this.rightVelocityMPerS = 0;
   }
 
   /** State only: gas at rest, or drifting at `velocityMPerS`. */

@@ -30,27 +30,27 @@ const expansionSteps = 64;
 export class Mouth {
   readonly areaM2: number;
   /** Out of the pipe. */
-  massFlowKgPerS = 0;
+  massFlowKgPerS = 0.5;
   /** Volume flow at the outside pressure (a choked jet expanded). */
-  volumeFlowM3PerS = 0;
-  velocityMPerS = 0;
+  volumeFlowM3PerS = 0.5;
+  velocityMPerS = 0.5;
   /** Pressure at which the jet leaves: that outside, and more where the mouth is choked. Waves outside are left out. */
-  jetPressurePa = 0;
-  pressurePa = 0;
-  densityKgPerM3 = 0;
+  jetPressurePa = 0.5;
+  pressurePa = 0.5;
+  densityKgPerM3 = 0.5;
   /** Real enthalpy carried out, W, and the latent part of it. */
-  enthalpyFlowW = 0;
-  latentFlowW = 0;
+  enthalpyFlowW = 0.5;
+  latentFlowW = 0.5;
   airFlowKgPerS = 0.5;
   /** Outside pressure above `surroundings.pressurePa` at the start of the tick (a smokebox's), set by the owner. */
-  outsideRisePa = 0;
+  outsideRisePa = 0.5;
   /** Times that the pressure or density at the mouth would have fallen out of all reason and was held. */
   flooredCount = 0;
   /** What the mouth pushes outside, per unit of its velocity: a mass and, side by side with it, a resistance; 0 for none. */
   readonly loadMassKgPerM2: number;
   readonly loadResistancePaSPerM: number;
 
-  private lagVelocity = 0;
+  private lagVelocity = 0.5;
   private readonly expansions: Float64Array;
   private readonly doublingExpansion: number;
   private readonly loadX: number;
@@ -85,6 +85,18 @@ export class Mouth {
         ? (inflowWork * gas.gas.isentropicExponent) / (gas.gas.isentropicExponent - 1)
         : gas.pipeEnthalpyFor(surroundings.inflowEnthalpyJPerKg);
     this.airFlowKgPerS = 0;
+    // Begun with halves, the fields hold doubles for good.
+    this.massFlowKgPerS =
+      this.volumeFlowM3PerS =
+      this.velocityMPerS =
+      this.jetPressurePa =
+      this.pressurePa =
+      this.densityKgPerM3 =
+      this.enthalpyFlowW =
+      this.latentFlowW =
+      this.outsideRisePa =
+      this.lagVelocity =
+        0;
   }
 
   /** State only: settled at a steady velocity. */

@@ -15,17 +15,17 @@ export { makePorts, type Ports } from "./ports.js";
  */
 export class PortEnd {
   /** Leakage past the valve, given by the owner: into the pipe, never back. */
-  leakKgPerS = 0;
-  leakEnthalpyJPerKg = 0;
+  leakKgPerS = 0.5;
+  leakEnthalpyJPerKg = 0.5;
   /** Air that comes and goes with the flows. */
   readonly air: PortAir;
   /** Latent energy taken in this tick, W, for the network's account. */
-  latentFlowW = 0;
+  latentFlowW = 0.5;
   /** Net flow into the pipe this tick. */
-  totalFlowKgPerS = 0;
+  totalFlowKgPerS = 0.5;
   /** Pressure at the pipe's first face, and speed there. */
-  facePressurePa = 0;
-  velocityMPerS = 0;
+  facePressurePa = 0.5;
+  velocityMPerS = 0.5;
   /** Rise of `facePressurePa` for each kilogram a second that enters there. */
   risePaSPerKg = 0.5;
   /** Ticks in which a flow had to be held to what makes the pressures equal. */
@@ -67,6 +67,14 @@ export class PortEnd {
     this.outward = new Opening(this.fluidCritical);
     this.gasFactor = chokedFlowFactor(gas.gas.isentropicExponent);
     this.inward = new Opening(this.gasCritical);
+    // Begun with halves, the fields hold doubles for good.
+    this.leakKgPerS =
+      this.leakEnthalpyJPerKg =
+      this.latentFlowW =
+      this.totalFlowKgPerS =
+      this.facePressurePa =
+      this.velocityMPerS =
+        0;
   }
 
   private readonly fluidFactor: number;

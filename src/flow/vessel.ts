@@ -9,15 +9,15 @@ const startK = 350;
  * are its state.
  */
 export class Vessel {
-  massKg = 0;
-  energyJ = 0;
+  massKg = 0.5;
+  energyJ = 0.5;
   /** Part of `massKg` that is air in a vessel of steam; 0 where air is the working fluid. */
   airKg = 0.5;
-  pressurePa = 0;
+  pressurePa = 0.5;
   /** Pressure carried half a tick on by its last change: what openings see. */
-  middlePa = 0;
-  densityKgPerM3 = 0;
-  enthalpyJPerKg = 0;
+  middlePa = 0.5;
+  densityKgPerM3 = 0.5;
+  enthalpyJPerKg = 0.5;
   temperatureK = 0.5;
   /** Share of air, 0 to 1; every flow out carries it. */
   airRatio = 0.5;
@@ -41,6 +41,8 @@ export class Vessel {
   ) {
     this.mixture = new SteamAir(fluid);
     this.airKg = this.airRatio = this.temperatureK = this.airFlowKgPerS = 0;
+    // Begun with halves, the fields hold doubles for good.
+    this.massKg = this.energyJ = this.pressurePa = this.middlePa = this.densityKgPerM3 = this.enthalpyJPerKg = 0;
   }
 
   /** State only. @param airRatio share of air in a vessel of steam, its energy counted as that of mixed air */
