@@ -3,7 +3,7 @@ import type { Vessel } from "../flow/vessel.js";
 import { exp } from "../quantities/portable-maths.js";
 import { isSettable } from "../gear/gear-description.js";
 import type { EngineParts } from "./engine-parts.js";
-import { pushUnderPa } from "./valve-lift.js";
+import { CAVITY_SHARE } from "./valve-lift.js";
 
 // A slide valve on its face, five port widths long and an eighth of that thick, of cast iron, pushed up on two ports.
 // [common practice: drawings of locomotive and mill engines]
@@ -114,7 +114,9 @@ export class LiftedValves {
       const chestPa = chest.pressurePa;
       const receiver = below[k]!;
       const cavityPa = receiver === null ? portEnds[portEnd[k]!]!.facePressurePa : receiver.pressurePa;
-      const beyond = pushUnderPa(cavityPa, 0.5 * (pressurePa[head]! + pressurePa[crank]!), chestPa) / holdPa[k]! - 1;
+      const portsPa = 0.5 * (pressurePa[head]! + pressurePa[crank]!);
+      const push = CAVITY_SHARE * cavityPa + (1 - CAVITY_SHARE) * portsPa - chestPa;
+      const beyond = push / holdPa[k]! - 1;
       const wanted = beyond > 1 ? 1 : beyond > 0 ? beyond : 0;
       if (wanted === 0 && liftRatio[k] === 0) continue;
       const lift = liftRatio[k]! + this.riseRatio[0]! * (wanted - liftRatio[k]!);

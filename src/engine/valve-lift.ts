@@ -3,14 +3,11 @@ import type { Stage } from "../gear/stages.js";
 import type { EngineParts } from "./engine-parts.js";
 import type { VoiceRecord } from "./voice-record.js";
 
-// The cavity in a slide valve's face over that and the steam ports: the exhaust port is about twice as wide as each of them.
-// [common practice: exhaust port 1.8 to 2.5 times the width of a steam port]
-const cavityShare = 0.5;
-
-/** Push under a slide valve beyond that on its back, Pa, below 0 while the chest holds it down. @param portsPa mean of both ends */
-export function pushUnderPa(cavityPa: number, portsPa: number, chestPa: number): number {
-  return cavityShare * cavityPa + (1 - cavityShare) * portsPa - chestPa;
-}
+/**
+ * The cavity in a slide valve's face over that and the steam ports: the exhaust port is about twice as wide as each of them.
+ * [common practice: exhaust port 1.8 to 2.5 times the width of a steam port]
+ */
+export const CAVITY_SHARE = 0.5;
 
 /**
  * What lifts slide valves from their faces. The chest holds them down; under them stand the exhaust in the cavity and the
@@ -60,7 +57,8 @@ export class ValveLift {
         stage < lastStage
           ? receivers[stage]!.pressurePa
           : portEnds[portEnds.length > 1 ? k - firstOut : 0]!.facePressurePa;
-      valveLiftPa[k] = Math.max(0, pushUnderPa(cavityPa, portsPa, abovePa));
+      const push = CAVITY_SHARE * cavityPa + (1 - CAVITY_SHARE) * portsPa - abovePa;
+      valveLiftPa[k] = push > 0 ? push : 0;
     }
   }
 }
