@@ -115,7 +115,8 @@ export class DirectActing {
     const nominal = description.liftPa * this.side[sideControlIndex.load]!;
     // Air shut in the vessel is pressed together as it fills. [source: Boyle's law]
     const full = vesselM3 > 0 ? this.deliveredM3 / vesselM3 : 0;
-    const held = full < 0.98 ? full : 0.98;
+    // A thousandth of its air is far beyond any steam: the pistons have stalled by then.
+    const held = full < 0.999 ? full : 0.999;
     this.liftPa = vesselM3 > 0 ? (this.ambientPa * held) / (1 - held) : nominal;
     for (let k = 0; k < position.length; k++) {
       const head = k * perCylinder;

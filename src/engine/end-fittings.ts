@@ -53,7 +53,8 @@ export class EndFittings {
     const { chest } = parts;
     // Steam inside a piston valve leaves its spindles in the exhaust; a cylinder that swings has none.
     const onChest = motion.admission === "outside" && valveKind !== "oscillating" && !chest.isReservoir;
-    this.lifted = onChest && fittings.valvesLift ? new LiftedValves(parts) : null;
+    const mayLift = fittings.valvesLift && valveKind !== "oscillating" && !chest.isReservoir;
+    this.lifted = mayLift ? new LiftedValves(parts) : null;
     const { glandAreaM2 } = fittings;
     this.rodGlandM2 = onChest ? (1 - spindleRatio) * glandAreaM2 : glandAreaM2;
     // Those on receivers are left out.

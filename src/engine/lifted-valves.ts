@@ -47,6 +47,8 @@ export class LiftedValves {
   private readonly above: Vessel[] = [];
   private readonly below: (Vessel | null)[] = [];
   private readonly portEnd: Int32Array;
+  /** Per valve: ends that may give to the same chest or receiver at once. */
+  private readonly sharing: number[] = [];
   private isAnyOpen = false;
   /** Share of the way to where it is thrown that a valve goes from one measure to the next, and for which hold. */
   private readonly riseRatio = new Float64Array(1);
@@ -67,11 +69,12 @@ export class LiftedValves {
       this.holdPa[k] = (gravityMPerS2 * slideValveKg(portM2)) / (pushedPorts * portM2);
     }
     this.portEnd = new Int32Array(count);
-    motion.stages.forEach(({ firstCylinder, cylinderCount, valveGear }, s) => {
+    motion.stages.forEach(({ firstCylinder, cylinderCount, endCount, valveGear }, s) => {
       // Piston valves cannot lift.
       const isHeld = isSettable(valveGear) && valveGear.admission === "inside";
       for (let k = 0; k < cylinderCount; k++) {
         if (isHeld) this.gapM2[firstCylinder + k] = 0;
+        this.sharing.push(endCount);
         this.above.push(s === 0 ? chest : receivers[s - 1]!);
         this.below.push(receivers[s] ?? null);
         this.portEnd[firstCylinder + k] = network.portEnds.length > 1 && s === receivers.length ? k : 0;
@@ -129,7 +132,7 @@ export class LiftedValves {
         const isOut = endPa >= chestPa;
         const upPa = isOut ? endPa : chestPa;
         const upDensity = isOut ? densityKgPerM3[i]! : chest.densityKgPerM3;
-        const yields = 1 / ends.volumeM3[i]! + perCylinder / chest.volumeM3;
+        const yields = 1 / ends.volumeM3[i]! + this.sharing[k]! / chest.volumeM3;
         const perKg = ((exponent * upPa) / upDensity) * yields * stepS;
         opening.chokedKgPerS = area * flowFactor * Math.sqrt(upPa * upDensity);
         opening.upstreamPa = upPa;

@@ -79,10 +79,7 @@ export class Running {
             crankTurnsPerDrivenTurn(running.gearing),
           );
     this.governor = running.governor === null ? null : new Governor(stepS, running.governor);
-    const lifts =
-      (description.fittings?.valvesLift ?? false) &&
-      gear.valveGear.kind !== "oscillating" &&
-      motion.admission === "outside";
+    const lifts = (description.fittings?.valvesLift ?? false) && gear.valveGear.kind !== "oscillating";
     this.valveLift = new ValveLift(parts, lifts, voice);
     const sweptM3 = motion.sweptM3.reduce((sum, each) => sum + each, 0);
     this.frictionNm = (running.frictionPa * sweptM3) / (2 * Math.PI);

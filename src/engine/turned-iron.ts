@@ -32,7 +32,7 @@ export class TurnedIron {
   ) {
     const { gear, ambient, wheelDiameterM } = description;
     this.crankForce = new CrankForce(parts, gear, running.reciprocatingKg, ambient.pressurePa, voice);
-    const lifts = (description.fittings?.valvesLift ?? false) && parts.motion.admission === "outside";
+    const lifts = description.fittings?.valvesLift ?? false;
     this.valveLift = new ValveLift(parts, lifts, voice);
     this.perTick = 1 / parts.stepS;
     this.pullShare = parts.stepS / (pullS + parts.stepS);

@@ -8,6 +8,8 @@ const valvePerS = 20;
 // Load and gradient are what the road and the looms are: they come on in a tenth of a second, as couplings take up.
 // Barring is a speed, rpm. [common practice]
 const loadPerS = 10;
+// A road changes by no more than this in a second: 2 % in a tenth. [common practice]
+const gradientPerS = 0.2;
 const barringRpmPerS = 3000;
 
 /**
@@ -29,7 +31,7 @@ export class MovedControls {
     this.mostOfReverser = reverserPerS * stepS;
     this.mostOfSide = new Float64Array(this.side.length).fill(valvePerS * stepS);
     this.mostOfSide[sideControlIndex.load] = loadPerS * stepS;
-    this.mostOfSide[sideControlIndex.gradient] = loadPerS * stepS;
+    this.mostOfSide[sideControlIndex.gradient] = gradientPerS * stepS;
     this.mostOfSide[sideControlIndex.barring] = barringRpmPerS * stepS;
   }
 

@@ -13,6 +13,9 @@ import type { VoiceMaking } from "./voice.js";
 // shell the singing is loudest somewhat later, for it drops in pitch.
 // [source: a recorded kettle: level flat from some 45 to 20 K short of boiling, falling from there on, physics.stackexchange.com 375243, 2017]
 const loudestK = 45;
+// Colder than this no bubble leaves the plate; from there the singing sets in towards `loudestK`. [common practice: a kettle is heard
+// from some 40 degC on]
+const coldestK = 70;
 // Share of that work that is heard outside, and of the work of lifting water that boiling bubbles do. [tuned: a kettle of 2 kW
 // sings at some 62 dB 1 m off and boils 6 to 8 dB more softly, from memory, 2026-11-25]
 const collapseEfficiency = 4e-6;
@@ -89,7 +92,8 @@ export class SimmerVoice extends RowVoice {
     // e^-x as (1 - x/64)^64, within 1 % of e^-1: a function would hand its number over on the heap.
     let share = Math.max(0, 1 - shortK / (64 * loudestK));
     for (let k = 0; k < 6; k++) share *= share;
-    const heatW = shortK > 0 ? positive(record.heatW) * share : 0;
+    const onset = shortK > loudestK ? Math.max(0, coldestK - shortK) / (coldestK - loudestK) : 1;
+    const heatW = shortK > 0 ? positive(record.heatW) * share * onset : 0;
     const boilingK = positive(record.boilerK) + shortK;
     const workW = boilingK > 0 ? (heatW * shortK) / boilingK : 0;
     const radiusM = (singingM * smaller) / (1 + shortK / loudestK);

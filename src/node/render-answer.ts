@@ -48,15 +48,15 @@ function clippingWarnings(result: RenderResult): string[] {
   const warnings: string[] = [];
   const wayOut = (quietPa: number): string =>
     `Written anyway; use --full-scale '${Number(quietPa.toPrecision(2))} Pa' or --bits 32f.`;
+  // A twentieth more than the peak of mix and stems, rounded to two figures, is above it.
+  const needed = result.fullScalePa * Math.max(10 ** (result.peakDbfs / 20), result.greatestStemSample) * 1.06;
   if (result.clippedSamples > 0) {
     const count = `${result.clippedSamples} sample${result.clippedSamples === 1 ? "" : "s"} of ${result.frameCount}`;
-    // A twentieth more than the peak, rounded to two figures, is above it.
-    const needed = result.fullScalePa * 10 ** (result.peakDbfs / 20) * 1.06;
     warnings.push(`${count} clipped (peak ${signed(result.peakDbfs)} dBFS). ${wayOut(needed)}`);
   }
   if (result.clippedStemSamples > 0) {
     const count = `${result.clippedStemSamples} sample${result.clippedStemSamples === 1 ? "" : "s"} of the stems`;
-    warnings.push(`${count} clipped. ${wayOut(result.fullScalePa * 2)}`);
+    warnings.push(`${count} clipped. ${wayOut(needed)}`);
   }
   return warnings;
 }

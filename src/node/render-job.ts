@@ -47,6 +47,8 @@ export interface RenderResult {
   readonly clippedSamples: number;
   /** Of all stem files together. */
   readonly clippedStemSamples: number;
+  /** Greatest sample of any stem file, before clipping; 1.0 is full scale. */
+  readonly greatestStemSample: number;
   readonly beats: readonly BeatRow[];
   readonly summary: RenderSummary;
   readonly tail: RenderTail | null;
@@ -172,6 +174,7 @@ function renderInto(
     ...level.reading(),
     clippedSamples: mixWav.clippedSamples,
     clippedStemSamples: stemWavs.reduce((sum, wav) => sum + wav.clippedSamples, 0),
+    greatestStemSample: stemWavs.reduce((most, wav) => Math.max(most, wav.greatest), 0),
     beats,
     tail: tail && tail.kept(),
     summary: source.summary(),

@@ -34,6 +34,8 @@ const encoderHeaderBytes = 44;
 export class WavStream {
   frameCount = 0;
   clippedSamples = 0;
+  /** Greatest sample so far, before clipping, either sign; 1.0 is full scale. */
+  greatest = 0;
   private readonly dither: NoiseStream | null;
   private readonly riffLimitBytes: number;
   private floats: Float32Array[] = [];
@@ -96,6 +98,8 @@ export class WavStream {
         sample += (0.5 * (dither.uniformAt(place) + dither.uniformAt(place + 1))) / steps;
       }
       floats[i] = sample;
+      if (sample > this.greatest) this.greatest = sample;
+      else if (-sample > this.greatest) this.greatest = -sample;
       if (isWhole) {
         const whole = Math.round(floats[i]! * steps);
         if (whole > steps - 1 || whole < -steps) this.clippedSamples++;

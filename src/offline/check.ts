@@ -24,6 +24,7 @@ export interface CheckReport {
   /** Of a turn's throughput; null while the shaft stands. */
   readonly massResidualRatio: number;
   readonly energyResidualRatio: number;
+  /** Of all engine units, as `powerW`. */
   readonly steamKgPerS: number;
   readonly powerW: number;
   /** For each indicated kilowatt-hour; null where the gas does no work. */
@@ -91,6 +92,7 @@ export function checkMachine(file: CheckedMachine): CheckReport {
   const work = Array.from(engine.ends.workJ);
   const workJ = work.reduce((sum, joule) => sum + joule, 0);
   const seconds = ticks * machine.tickS;
+  const unitCount = file.engineUnits.count;
   const { pump } = machine.iron;
   const waterM3PerS = pump === null ? null : (pump.deliveredM3 - deliveredBefore) / seconds;
   const turns = pumps ? Math.abs(engine.record.shaftRad - shaftBefore) / (2 * Math.PI) : 1;
@@ -109,8 +111,8 @@ export function checkMachine(file: CheckedMachine): CheckReport {
     ],
     massResidualRatio: balance.massResidualRatio,
     energyResidualRatio: balance.energyResidualRatio,
-    steamKgPerS: ledger.massInKg / seconds,
-    powerW: workJ / seconds,
+    steamKgPerS: (unitCount * ledger.massInKg) / seconds,
+    powerW: (unitCount * workJ) / seconds,
     steamKgPerKWh: workJ > 0 ? (joulesPerKWh * ledger.massInKg) / workJ : null,
     meanEffectivePressurePa: work.map((joule, i) => (speedRpm === 0 ? 0 : joule / (turns * motion.sweptM3[i]!))),
     ...(receiverPressurePa.length === 0 ? {} : { receiverPressurePa }),

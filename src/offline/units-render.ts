@@ -39,7 +39,11 @@ export class UnitsRender implements RenderSource {
   constructor(private readonly request: RenderRequest) {
     const { machine, run } = request;
     const { count } = machine.engineUnits;
-    if (request.loop) refuse("cannot be looped, for they come in step only by chance", "Render one engineUnits: none");
+    if (request.loop)
+      refuse(
+        "cannot be looped, for they come in step only by chance",
+        "Leave --loop out, or write engineUnits: none for one of them",
+      );
     const plan = planRun(request);
     if (plan.turnsItself) refuse("are turned from outside", "Give speed among the run's controls");
     if (run?.boilerLives === true) {

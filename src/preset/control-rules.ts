@@ -82,6 +82,7 @@ function applyColdRules(sheet: Sheet, controls: Controls, engine: EngineDescript
   sheet.rule("start", [], plant.fire !== null, () => {
     return "must be steaming where the boiler has no fire to raise steam with, got cold. Give boiler.fire, or write start: steaming.";
   });
+  const isNamedSpeed = controls.some((control) => control?.speed !== undefined);
   let isLit = false;
   controls.forEach((control, index) => {
     if (control === undefined) return;
@@ -92,6 +93,8 @@ function applyColdRules(sheet: Sheet, controls: Controls, engine: EngineDescript
     });
   });
   sheet.query(["controls", "start"], !isLit && plant.fire !== null, () => {
-    return "The start is cold and no control lights the fire: nothing will move.";
+    return isNamedSpeed
+      ? "The start is cold and no control lights the fire: no steam is raised."
+      : "The start is cold and no control lights the fire: nothing will move.";
   });
 }

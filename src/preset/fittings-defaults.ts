@@ -1,7 +1,7 @@
 import type { EngineDescription } from "../engine/engine-description.js";
 import type { FittingsDescription } from "../engine/fittings-description.js";
 import type { TrainDescription } from "../engine/running-description.js";
-import type { GearDescription } from "../gear/gear-description.js";
+import { type GearDescription, isSettable } from "../gear/gear-description.js";
 import { lastStageOf } from "../gear/stages.js";
 import { SMALL_BORE_M } from "./cylinder-defaults.js";
 import type { GivenMachine, MachineKind } from "./machine-schema.js";
@@ -153,7 +153,9 @@ function fillLifts(sheet: Sheet, given: GivenMachine, gear: GearDescription): bo
   const { valveGear } = gear;
   if (valveGear.kind === "oscillating" || valveGear.kind === "tripped") return false;
   const written = given.valveGear !== undefined && "lifts" in given.valveGear ? given.valveGear.lifts : undefined;
-  const isSlide = valveGear.admission === "outside";
+  const isSlide =
+    valveGear.admission === "outside" ||
+    (gear.laterStages ?? []).some((stage) => isSettable(stage.valveGear) && stage.valveGear.admission === "outside");
   sheet.rule("valveGear.lifts", ["valveGear.admission"], written !== true || isSlide, () => {
     return "must be false with inside admission, as piston valves have no face to lift from, got true. Leave it out.";
   });

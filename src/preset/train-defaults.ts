@@ -4,6 +4,8 @@ import { assumedQuantity, assumedWord, type Sheet } from "./sheet.js";
 
 /** Proportions of a train where the owner does not say. */
 export const TRAIN_DEFAULTS = {
+  /** Least load of an axle for the formula of Davis, whose constant part is one axle's of full size. [common practice: 2 t] */
+  davisAxleKg: 2000,
   /** Mean pressure in full gear over the boiler's, both gauge. [common practice: 0.75 to 0.85] */
   startingPressureRatio: 0.85,
   /** Weight on the driven wheels over the greatest pull: adhesion of a fifth. [source: Bourne, A Catechism of the Steam Engine, Q495] */
@@ -109,9 +111,6 @@ export function fillTrain(sheet: Sheet, given: GivenMachine, basis: TrainBasis):
     const share = TRAIN_DEFAULTS.slipGrips;
     return assumedQuantity(share * adhesionRatio, "ratio", `${share} of what holds`, ["train.grip"]);
   });
-  const resistance = sheet.take("train.resistance", part.resistance, () =>
-    assumedWord<TrainDescription["resistance"]>("davis", "the newer of the two formulas"),
-  );
   const frontalM2 = sheet.take("train.frontal", part.frontal, () => {
     const scale = Math.min(1, basis.wheelDiameterM / TRAIN_DEFAULTS.frontalWheelM);
     return assumedQuantity(TRAIN_DEFAULTS.frontalM2 * scale * scale, "area", "85 ft2, less with wheels under 0.7 m", [
@@ -122,5 +121,16 @@ export function fillTrain(sheet: Sheet, given: GivenMachine, basis: TrainBasis):
     const count = Math.min(5000, Math.max(2, Math.ceil(trainKg / TRAIN_DEFAULTS.axleKg)));
     return assumedWord(count, "one for each 8 t", ["train.mass"]);
   });
+  const resistance = sheet.take("train.resistance", part.resistance, () =>
+    trainKg < TRAIN_DEFAULTS.davisAxleKg * axleCount
+      ? assumedWord<TrainDescription["resistance"]>("clark", "by weight alone: axles so light are not Davis's", [
+          "train.mass",
+          "train.axles",
+        ])
+      : assumedWord<TrainDescription["resistance"]>("davis", "the newer of the two formulas", [
+          "train.mass",
+          "train.axles",
+        ]),
+  );
   return { trainKg, ...masses, gradientRatio, adhesionRatio, slipRatio, resistance, frontalM2, axleCount };
 }

@@ -12,15 +12,23 @@ export const WHISTLE_DEFAULTS = {
   marineBell: { lengthM: 0.44, boreM: 0.15 },
   /** Bell of a model's whistle: near 3 kHz. [common practice] */
   modelBell: { lengthM: 0.035, boreM: 0.012 },
+  /** Cylinders of this bore and more carry a bell of full size. [common practice: narrow gauge engines do] */
+  fullSizeBoreM: 0.15,
   /** Slit over the bore of the first bell. [common practice] */
   slitBores: 0.008,
   /** Mouth over bore. [common practice: 0.3 to 0.5] */
   cutUpRatio: 0.4,
 } as const;
 
-function usualBell(kind: MachineKind): BellDescription {
-  if (kind === "model") return WHISTLE_DEFAULTS.modelBell;
-  return kind === "marine" ? WHISTLE_DEFAULTS.marineBell : WHISTLE_DEFAULTS.bell;
+function usualBell(kind: MachineKind, cylinderM: number): BellDescription {
+  const { modelBell, marineBell, bell, fullSizeBoreM } = WHISTLE_DEFAULTS;
+  if (kind === "model") return modelBell;
+  const full = kind === "marine" ? marineBell : bell;
+  // Small engines carry what their boilers can blow, down to a model's.
+  const scale = Math.min(1, cylinderM / fullSizeBoreM);
+  return scale * full.boreM <= modelBell.boreM
+    ? modelBell
+    : { lengthM: scale * full.lengthM, boreM: scale * full.boreM };
 }
 
 function bellText(bell: BellDescription): string {
@@ -35,8 +43,9 @@ export function fillWhistle(sheet: Sheet, given: GivenMachine, basis: FittingsBa
   const part = sheet.block("whistle", given.whistle, isUsual, rule, ["kind", "workingFluid"]);
   if (part === null) return null;
   const bells = sheet.take("whistle.bells", readBells(sheet, part.bells), () => {
-    const bell = usualBell(kind);
-    return { value: [bell], text: bellText(bell), rule: "one bell of the usual size", from: ["kind"] };
+    const bell = usualBell(kind, basis.gear.cylinder.boreM);
+    const rule = "one bell of the usual size, smaller on cylinders under 150 mm";
+    return { value: [bell], text: bellText(bell), rule, from: ["kind", "cylinders.bore"] };
   });
   const boreM = bells[0]!.boreM;
   const slitM = sheet.take("whistle.slit", part.slit, () =>

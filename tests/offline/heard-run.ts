@@ -1,3 +1,4 @@
+import { ruledFullScalePa } from "../../src/offline/full-scale.js";
 import { OfflineRender } from "../../src/offline/render.js";
 import type { BeatRow } from "../../src/offline/render-request.js";
 import { request, shippedRun } from "./renders.js";
@@ -17,6 +18,8 @@ export interface Moment {
 /** A shipped run as it was heard, stretch by stretch. */
 export interface HeardRun {
   readonly peakPa: number;
+  /** That of its own file, its machine's or the rule. */
+  readonly ownFullScalePa: number;
   readonly beats: readonly BeatRow[];
   readonly warnings: readonly string[];
   readonly moments: readonly Moment[];
@@ -71,8 +74,17 @@ export function heardRun(name: string, rateHz = 48_000): HeardRun {
     });
   }
   const momentAt = (timeS: number) => moments.find((moment) => moment.timeS >= timeS) ?? moments[moments.length - 1];
+  const ownFullScalePa = run.fullScalePa ?? machine.fullScalePa ?? ruledFullScalePa(machine.description);
   const heard: HeardRun = {
-    ...{ peakPa, channels, rateHz, moments, beats: render.beats(), warnings: render.summary().warnings },
+    ...{
+      peakPa,
+      ownFullScalePa,
+      channels,
+      rateHz,
+      moments,
+      beats: render.beats(),
+      warnings: render.summary().warnings,
+    },
     stemNames: render.stemNames,
     levelDb(stem, fromS, toS) {
       const energy = energies[names.indexOf(stem)];

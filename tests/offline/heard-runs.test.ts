@@ -13,6 +13,9 @@ function expectHeard(run: () => HeardRun, rows: readonly Row[]): void {
     if (leastDb === null) expect(level).toBeLessThanOrEqual(notHeardDb);
     else expect(level).toBeGreaterThan(leastDb);
   });
+  it("does not clip as it ships", () => {
+    expect(run().peakPa).toBeLessThan(run().ownFullScalePa);
+  });
   it("says no more than what its controls ask for", () => {
     expect(run().warnings).toEqual([]);
   });

@@ -1,5 +1,6 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
+import { sideControls } from "../../src/engine/engine-controls.js";
 import { resolveCutoff } from "../../src/gear/equivalent-eccentric.js";
 import { isSettable } from "../../src/gear/gear-description.js";
 import type { MachineFile } from "../../src/preset/machine-file.js";
@@ -11,7 +12,7 @@ const names = readdirSync(folder).flatMap((name) => (name.endsWith(".yaml") ? [n
 
 // Simulated seconds of play for each machine and drive. FOURBEAT_PLAY_SECONDS=300 makes it ten minutes a machine, which
 // takes the better part of an hour.
-const playS = Number(process.env.FOURBEAT_PLAY_SECONDS ?? "25");
+const playS = Number(process.env.FOURBEAT_PLAY_SECONDS ?? "15");
 const rateHz = 16_000;
 const holdS = 0.4;
 const steadyS = 4;
@@ -20,6 +21,7 @@ type Setting = Readonly<Record<string, string>>;
 
 const shares = ["regulator", "drains", "blower", "whistle", "brake", "priming"];
 const boilers = ["fire", "feed", "blowdown"];
+const iron = ["load", "gradient", "barring", "grip"];
 
 /** Every control that a drive knows, with both ends of its range. */
 function rangesOf({ description, engineUnits }: MachineFile, isLed: boolean): Map<string, [number, number, string]> {
@@ -35,6 +37,7 @@ function rangesOf({ description, engineUnits }: MachineFile, isLed: boolean): Ma
     ranges.set("load", [0, 200, "%"]);
     ranges.set("gradient", [-20, 20, "%"]);
     ranges.set("barring", [-60, 60, "rpm"]);
+    ranges.set("grip", [5, 200, "%"]);
   }
   if (engineUnits.count === 1 && !isLed) for (const name of boilers) ranges.set(name, [0, 100, "%"]);
   return ranges;
@@ -46,7 +49,7 @@ function played(machine: MachineFile, isLed: boolean, seed: number): { text: str
   const { speedRpm } = machine.description;
   const own: Setting = {
     ...{ regulator: "100 %", drains: "0 %", blower: "0 %", whistle: "0 %", brake: "0 %", priming: "0 %" },
-    ...(isLed ? { speed: `${speedRpm} rpm` } : { load: "100 %", gradient: "0 %", barring: "0 rpm" }),
+    ...(isLed ? { speed: `${speedRpm} rpm` } : { load: "100 %", gradient: "0 %", barring: "0 rpm", grip: "100 %" }),
     ...(ranges.has("cutoff") ? { cutoff: `${ranges.get("cutoff")![speedRpm < 0 ? 0 : 1].toFixed(3)} %` } : {}),
   };
   const controls: Setting[] = [{ at: "0 s", ...own }];
@@ -77,36 +80,49 @@ function played(machine: MachineFile, isLed: boolean, seed: number): { text: str
   return { text: `seconds: ${seconds}\ncontrols: ${JSON.stringify(controls)}`, seconds };
 }
 
+it("every control that there is, is played", () => {
+  for (const name of sideControls) expect([...shares, ...boilers, ...iron]).toContain(name);
+});
+
 // No outside source: it is asked that nothing breaks, whatever is played. Bounds are far outside what engines do.
 describe.each(names)("%s, played by somebody who tries everything", (name) => {
   const machine = machineOfText(readFileSync(new URL(`${name}.yaml`, folder), "utf8"));
   const mostPa = 1000;
 
-  it("led at any speed, it stays finite, and at the end sounds as if nothing had been", { timeout: 4_000_000 }, () => {
-    if (machine.description.gear.valveGear.kind === "tripped") return;
-    const { text, seconds } = played(machine, true, 1);
-    const asked = request(machine, { run: runOfText(text, machine), rateHz, fullScalePa: 1 });
-    const { mix } = rendered(asked);
-    const greatest = mix.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
-    expect(Number.isFinite(mix.reduce((sum, value) => sum + value, 0))).toBe(true);
-    expect(greatest).toBeLessThan(mostPa);
-    const fresh = rendered(request(machine, { seconds: 2 * steadyS, rateHz, fullScalePa: 1 })).mix;
-    const last = mix.subarray(Math.round((seconds - steadyS) * rateHz));
-    expect(Math.abs(decibels(rmsOf(last) / rmsOf(fresh.subarray(fresh.length - last.length))))).toBeLessThan(2);
-  });
+  const hasCrank = machine.description.gear.valveGear.kind !== "tripped";
+  const isOne = machine.engineUnits.count === 1;
 
-  it("turning itself, its boiler alive, it stays finite and within bounds", { timeout: 4_000_000 }, () => {
-    if (machine.engineUnits.count > 1) return;
-    const { text } = played(machine, false, 2);
-    const source = openRender(request(machine, { run: runOfText(text, machine), rateHz, fullScalePa: 1 }));
-    let greatest = 0;
-    for (let block = source.next(); block !== null; block = source.next()) {
-      for (let i = 0; i < block.frameCount; i++) {
-        if (!Number.isFinite(block.mix[i])) throw new Error("no number in the mix");
-        greatest = Math.max(greatest, Math.abs(block.mix[i]));
+  it.skipIf(!hasCrank)(
+    "led at any speed, it stays finite, and at the end sounds as if nothing had been",
+    { timeout: 4_000_000 },
+    () => {
+      const { text, seconds } = played(machine, true, 1);
+      const asked = request(machine, { run: runOfText(text, machine), rateHz, fullScalePa: 1 });
+      const { mix } = rendered(asked);
+      const greatest = mix.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
+      expect(Number.isFinite(mix.reduce((sum, value) => sum + value, 0))).toBe(true);
+      expect(greatest).toBeLessThan(mostPa);
+      const fresh = rendered(request(machine, { seconds: 2 * steadyS, rateHz, fullScalePa: 1 })).mix;
+      const last = mix.subarray(Math.round((seconds - steadyS) * rateHz));
+      expect(Math.abs(decibels(rmsOf(last) / rmsOf(fresh.subarray(fresh.length - last.length))))).toBeLessThan(2);
+    },
+  );
+
+  it.skipIf(!isOne)(
+    "turning itself, its boiler alive, it stays finite and within bounds",
+    { timeout: 4_000_000 },
+    () => {
+      const { text } = played(machine, false, 2);
+      const source = openRender(request(machine, { run: runOfText(text, machine), rateHz, fullScalePa: 1 }));
+      let greatest = 0;
+      for (let block = source.next(); block !== null; block = source.next()) {
+        for (let i = 0; i < block.frameCount; i++) {
+          if (!Number.isFinite(block.mix[i])) throw new Error("no number in the mix");
+          greatest = Math.max(greatest, Math.abs(block.mix[i]));
+        }
       }
-    }
-    expect(greatest).toBeLessThan(mostPa);
-    expect(greatest).toBeGreaterThan(1e-4);
-  });
+      expect(greatest).toBeLessThan(mostPa);
+      expect(greatest).toBeGreaterThan(1e-4);
+    },
+  );
 });

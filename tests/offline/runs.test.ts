@@ -146,4 +146,11 @@ describe("the runs that ship", () => {
     expect(beats.length).toBeGreaterThan(3);
     for (let i = 1; i < beats.length; i++) expect(beats[i].timeS).toBeGreaterThanOrEqual(beats[i - 1].timeS);
   });
+
+  // The others are held to it where they are heard whole.
+  it.each(["corrie-winds", "tarn-fills", "harrow-away", "mill-day", "stell-climb"])("%s: does not clip", (name) => {
+    const { machine, run } = shippedRun(name);
+    const { mix } = rendered(request(machine, { run, rateHz: 16_000, fullScalePa: null }));
+    expect(mix.reduce((most, x) => Math.max(most, Math.abs(x)), 0)).toBeLessThan(1);
+  });
 });

@@ -82,8 +82,13 @@ describe("two engine units under one boiler", () => {
     expect(meanEffectivePressurePa).toHaveLength(8);
     while (one.next() !== null);
     expect(one.summary().meanEffectivePressurePa).toHaveLength(4);
-    expect(powerW).toBeGreaterThan(0);
-    expect(meanFlowKgPerS).toBeGreaterThan(0);
+    // Two at nearly one speed give nearly twice one's: no outside source but the sum.
+    const alone = openRender(
+      request({ ...machine, engineUnits: { count: 1, speedStepRatio: 0, angleRad: 0 } }, { run, rateHz, seconds: 12 }),
+    );
+    while (alone.next() !== null);
+    expect(powerW! / alone.summary().powerW!).toBeCloseTo(2, 1);
+    expect(meanFlowKgPerS / alone.summary().meanFlowKgPerS).toBeCloseTo(2, 1);
     expect(warnings.join()).toContain("2 engine units");
   });
 });
