@@ -32,6 +32,10 @@ export class PlantReadings {
   readonly shown = new Float64Array(readingCount);
   private readonly target = new Float64Array(readingCount);
   private readonly rise = new Float64Array(readingCount);
+  // Places of those that rise or fall, and how many they are.
+  private readonly moving = new Int32Array(readingCount);
+  private movingCount = 0;
+  private hasMoved = true;
 
   /** @param ticks from one `aim` to the next */
   constructor(private readonly ticks: number) {}
@@ -41,28 +45,41 @@ export class PlantReadings {
     this.shown.set(this.wanted);
     this.target.set(this.wanted);
     this.rise.fill(0);
+    this.movingCount = 0;
+    this.hasMoved = true;
   }
 
   /** Arrives at the last aim, and sets out for the new one. */
   aim(): void {
-    const { wanted, shown, target, rise, ticks } = this;
+    const { wanted, shown, target, rise, ticks, moving } = this;
+    let count = 0;
     for (let i = 0; i < readingCount; i++) {
       const from = target[i]!;
       const to = wanted[i]!;
       shown[i] = from;
       target[i] = to;
       rise[i] = (to - from) / ticks;
+      if (to !== from) moving[count++] = i;
     }
+    this.movingCount = count;
+    this.hasMoved = true;
   }
 
   /** One tick on. */
   lead(): void {
-    const { shown, rise } = this;
-    for (let i = 0; i < readingCount; i++) shown[i] = shown[i]! + rise[i]!;
+    const { shown, rise, moving, movingCount } = this;
+    if (movingCount === 0) return;
+    this.hasMoved = true;
+    for (let m = 0; m < movingCount; m++) {
+      const i = moving[m]!;
+      shown[i] = shown[i]! + rise[i]!;
+    }
   }
 
-  /** Into the voices' row. */
+  /** Into the voices' row, where anything has moved since. */
   tell(voice: VoiceRecord): void {
+    if (!this.hasMoved) return;
+    this.hasMoved = false;
     const { shown } = this;
     voice.boilerPa = shown[READING.pressurePa]!;
     voice.boilerK = shown[READING.temperatureK]!;

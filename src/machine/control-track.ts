@@ -47,6 +47,11 @@ export class ControlTrack {
     }
   }
 
+  /** Whether the value is the same at any time. */
+  get isSteady(): boolean {
+    return this.timesS.length === 1;
+  }
+
   /** Value at a time; before 0 that of 0. */
   valueAt(timeS: number): number {
     this.ask[0] = timeS;

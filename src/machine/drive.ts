@@ -26,6 +26,7 @@ export class TimedDrive implements Drive {
   cutoffRatio = 0.5;
   readonly side = restingControls();
 
+  // Those that ever move.
   private readonly sideTracks: readonly ControlTrack[];
   private readonly sidePlaces: Int32Array;
 
@@ -36,8 +37,10 @@ export class TimedDrive implements Drive {
     tracks: SideTracks = {},
   ) {
     const touched = sideControls.filter((name) => tracks[name] !== undefined);
-    this.sideTracks = touched.map((name) => tracks[name]!);
-    this.sidePlaces = Int32Array.from(touched, (name) => sideControlIndex[name]);
+    for (const name of touched) this.side[sideControlIndex[name]] = tracks[name]!.valueAt(0);
+    const moving = touched.filter((name) => !tracks[name]!.isSteady);
+    this.sideTracks = moving.map((name) => tracks[name]!);
+    this.sidePlaces = Int32Array.from(moving, (name) => sideControlIndex[name]);
     this.advance(new Float64Array(1));
   }
 

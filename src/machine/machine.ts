@@ -276,7 +276,9 @@ export class Machine {
       engine.motion.cutoffRatio[0] = this.cutoffRatio = cutoffRatio;
       engine.motion.takeCutoff();
     }
+    if (!controls.hasSideMoved) return;
     engine.side.set(controls.side);
+    controls.hasSideMoved = false;
   }
 
   private runTick(): void {

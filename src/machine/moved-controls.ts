@@ -20,6 +20,8 @@ export class MovedControls {
   regulatorRatio = 0.5;
   cutoffRatio = 0.5;
   readonly side = restingControls();
+  /** Whether anything of `side` has moved since a reader last set it back. */
+  hasSideMoved = true;
 
   private readonly mostOfValves: number;
   private readonly mostOfReverser: number;
@@ -40,6 +42,7 @@ export class MovedControls {
     this.regulatorRatio = drive.regulatorRatio;
     this.cutoffRatio = drive.cutoffRatio;
     this.side.set(drive.side);
+    this.hasSideMoved = true;
   }
 
   /** One step towards where the drive has them. Allocates nothing. */
@@ -53,8 +56,10 @@ export class MovedControls {
     else this.cutoffRatio += cutoff > 0 ? mostOfReverser : -mostOfReverser;
     const wanted = drive.side;
     for (let i = 0; i < side.length; i++) {
-      const most = mostOfSide[i]!;
       const way = wanted[i]! - side[i]!;
+      if (way === 0) continue;
+      const most = mostOfSide[i]!;
+      this.hasSideMoved = true;
       side[i] = way <= most && way >= -most ? wanted[i]! : side[i]! + (way > 0 ? most : -most);
     }
   }
