@@ -276,9 +276,7 @@ export class Machine {
       engine.motion.cutoffRatio[0] = this.cutoffRatio = cutoffRatio;
       engine.motion.takeCutoff();
     }
-    if (!controls.hasSideMoved) return;
-    engine.side.set(controls.side);
-    controls.hasSideMoved = false;
+    controls.handSideTo(engine.side);
   }
 
   private runTick(): void {

@@ -20,9 +20,9 @@ export class MovedControls {
   regulatorRatio = 0.5;
   cutoffRatio = 0.5;
   readonly side = restingControls();
-  /** Whether anything of `side` has moved since a reader last set it back. */
-  hasSideMoved = true;
 
+  // Whether anything of `side` has moved since it was last handed over.
+  private hasSideMoved = true;
   private readonly mostOfValves: number;
   private readonly mostOfReverser: number;
   private readonly mostOfSide: Float64Array;
@@ -43,6 +43,13 @@ export class MovedControls {
     this.cutoffRatio = drive.cutoffRatio;
     this.side.set(drive.side);
     this.hasSideMoved = true;
+  }
+
+  /** Writes `side`, where anything has moved since it was last written; there is one reader. */
+  handSideTo(side: Float64Array): void {
+    if (!this.hasSideMoved) return;
+    side.set(this.side);
+    this.hasSideMoved = false;
   }
 
   /** One step towards where the drive has them. Allocates nothing. */
