@@ -65,9 +65,11 @@ export class StemMix {
       if (isHeard) everHeard[s] = 1;
       // The first stem begins the mix, silent or not.
       if (s > 0 && silentFrames[s]! > restFrames) continue;
-      filters[s]!.process(stems[s]!, stems[s]!, frames);
-      scaleInPlace(stems[s]!, scale, frames);
-      if (hearing === null) add(stems[s]!, mix, frames, s === 0);
+      const stem = stems[s]!;
+      filters[s]!.process(stem, stem, frames);
+      if (hearing !== null) scaleInPlace(stem, scale, frames);
+      else if (s === 0) scaleAndBegin(stem, mix, scale, frames);
+      else scaleAndAdd(stem, mix, scale, frames);
     }
   }
 }
@@ -76,7 +78,16 @@ function scaleInPlace(samples: Float64Array, scale: number, frames: number): voi
   for (let i = 0; i < frames; i++) samples[i] = scale * samples[i]!;
 }
 
-/** Adds a stem to the mix, or begins the mix with it. */
-function add(stem: Float64Array, mix: Float64Array, frames: number, isFirst: boolean): void {
-  for (let i = 0; i < frames; i++) mix[i] = isFirst ? stem[i]! : mix[i]! + stem[i]!;
+/** Scales the first stem, and begins the mix with it. */
+function scaleAndBegin(stem: Float64Array, mix: Float64Array, scale: number, frames: number): void {
+  for (let i = 0; i < frames; i++) mix[i] = stem[i] = scale * stem[i]!;
+}
+
+/** Scales a stem and adds it to the mix, in one go. */
+function scaleAndAdd(stem: Float64Array, mix: Float64Array, scale: number, frames: number): void {
+  for (let i = 0; i < frames; i++) {
+    const scaled = scale * stem[i]!;
+    stem[i] = scaled;
+    mix[i] = mix[i]! + scaled;
+  }
 }
