@@ -72,7 +72,7 @@ function jobOf(changes: Partial<RenderJob> = {}, request: Partial<RenderRequest>
     kind: "stationary",
     assumed: [],
     warnings: [],
-    description: { workingFluid: "air" },
+    description: { workingFluid: "air", gear: {} },
   };
   const whole = { machine, run: null, rateHz, seed: 1, loop: false, ...request };
   return {
