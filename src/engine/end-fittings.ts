@@ -73,7 +73,7 @@ export class EndFittings {
   /** State only. */
   reset(): void {
     const { record } = this;
-    this.way.heldCount = 0;
+    this.way.reset();
     this.isOpen = false;
     this.lifted?.reset();
     this.clear();

@@ -274,6 +274,7 @@ export class Engine {
         pipes.held +
         this.admission.heldCount +
         this.leakage.heldCount +
+        this.between.heldCount +
         this.ends.heldCount +
         this.chest.heldCount +
         (this.fittings?.heldCount ?? 0),

@@ -1,4 +1,4 @@
-import { chokedFlowFactor, criticalPressureRatio, Opening } from "../flow/orifice.js";
+import { EvenedOpening } from "../flow/evened-opening.js";
 import { Rush } from "../flow/rush.js";
 import type { EngineDescription } from "./engine-description.js";
 import type { EngineParts } from "./engine-parts.js";
@@ -6,12 +6,10 @@ import { ValveLeak } from "./valve-leak.js";
 
 /** Past the valves of the last stage into the exhaust passages, and past the rings from end to end or to the air. */
 export class Leakage {
-  private readonly opening: Opening;
+  private readonly opening: EvenedOpening;
   private readonly rush: Rush;
-  private readonly flowFactor: number;
   private readonly valve: ValveLeak;
   private readonly ringAreaM2: Float64Array;
-  private ringHeldCount = 0;
   // As last measured: past each piston from head to crank end or air.
   private readonly ringKgPerS: Float64Array;
   private readonly ringW: Float64Array;
@@ -23,9 +21,8 @@ export class Leakage {
     description: EngineDescription,
     holdTicks: number,
   ) {
-    this.opening = new Opening(criticalPressureRatio(parts.exponent));
+    this.opening = new EvenedOpening(parts.exponent);
     this.rush = new Rush(parts.exponent);
-    this.flowFactor = chokedFlowFactor(parts.exponent);
     const { gear, idealised, leaks } = description;
     // What feeds the last stage leaks into the exhaust.
     const lastChest = parts.receivers.at(-1) ?? parts.chest;
@@ -45,7 +42,7 @@ export class Leakage {
   /** State only. */
   reset(): void {
     this.valve.reset();
-    this.ringHeldCount = 0;
+    this.opening.heldCount = 0;
     this.ringKgPerS.fill(0);
     this.ringW.fill(0);
     this.ringAirKgPerS.fill(0);
@@ -56,7 +53,7 @@ export class Leakage {
 
   /** Flows held to what makes the pressures equal. */
   get heldCount(): number {
-    return this.ringHeldCount + this.valve.heldCount;
+    return this.opening.heldCount + this.valve.heldCount;
   }
 
   /**
@@ -65,7 +62,7 @@ export class Leakage {
    */
   measure(holdTicks: number): void {
     const { ends, motion, exponent, states, record } = this.parts;
-    const { opening, flowFactor, rush } = this;
+    const { opening, rush } = this;
     const stepS = holdTicks * this.parts.stepS;
     if (this.valve.isSlight) this.valve.measure(holdTicks);
     const isDouble = motion.ends.length > this.ringAreaM2.length;
@@ -81,18 +78,13 @@ export class Leakage {
       const bDensity = b < 0 ? states.air.densityKgPerM3 : ends.densityKgPerM3[b]!;
       const upDensity = fromA ? ends.densityKgPerM3[a]! : bDensity;
       const yieldB = b < 0 ? 0 : 1 / ends.volumeM3[b]!;
-      const perKg = ((exponent * upPa) / upDensity) * (1 / ends.volumeM3[a]! + yieldB) * stepS;
-      opening.chokedKgPerS = area * flowFactor * Math.sqrt(upPa * upDensity);
+      opening.areaM2 = area;
       opening.upstreamPa = upPa;
+      opening.upstreamKgPerM3 = upDensity;
       opening.downstreamPa = fromA ? bPa : aPa;
-      opening.impedancePaSPerKg = 0.5 * perKg;
+      opening.evenedPaSPerKg = ((exponent * upPa) / upDensity) * (1 / ends.volumeM3[a]! + yieldB) * stepS;
       opening.solve();
-      let flow = opening.flowKgPerS;
-      const most = (upPa - opening.downstreamPa) / perKg;
-      if (flow > most) {
-        flow = most;
-        this.ringHeldCount++;
-      }
+      const flow = opening.flowKgPerS;
       const bEnthalpy = b < 0 ? states.air.enthalpyJPerKg : ends.enthalpyJPerKg[b]!;
       const enthalpyW = flow * (fromA ? ends.enthalpyJPerKg[a]! : bEnthalpy);
       this.ringKgPerS[k] = fromA ? flow : -flow;

@@ -1,13 +1,9 @@
-import { chokedFlowFactor, criticalPressureRatio, Opening } from "../flow/orifice.js";
+import { EvenedOpening } from "../flow/evened-opening.js";
 import type { Vessel } from "../flow/vessel.js";
 
 /** Past the valves of one stage, from the vessel that feeds it to the one that it exhausts into, and back. */
 export class StageLeak {
-  /** Flows held to what makes the pressures equal. */
-  heldCount = 0;
-
-  private readonly opening: Opening;
-  private readonly flowFactor: number;
+  private readonly opening: EvenedOpening;
 
   /** @param areaM2 effective, of all valves together */
   constructor(
@@ -17,35 +13,34 @@ export class StageLeak {
     private readonly exponent: number,
     private readonly stepS: number,
   ) {
-    this.opening = new Opening(criticalPressureRatio(exponent));
-    this.flowFactor = chokedFlowFactor(exponent);
+    this.opening = new EvenedOpening(exponent);
+    this.opening.areaM2 = areaM2;
+  }
+
+  /** Flows held to what makes the pressures equal. */
+  get heldCount(): number {
+    return this.opening.heldCount;
   }
 
   /** State only. */
   reset(): void {
-    this.heldCount = 0;
+    this.opening.heldCount = 0;
   }
 
   /** Adds the flow of one tick to both vessels. */
   process(): void {
-    const { before, after, areaM2, opening, exponent, stepS } = this;
-    if (areaM2 <= 0) return;
+    const { before, after, opening, exponent, stepS } = this;
+    if (this.areaM2 <= 0) return;
     const isForward = before.pressurePa >= after.pressurePa;
     const up = isForward ? before : after;
     const down = isForward ? after : before;
     const perVolume = (exponent * up.pressurePa * stepS) / up.densityKgPerM3;
-    const perKg = perVolume * ((up.isReservoir ? 0 : 1 / up.volumeM3) + 1 / down.volumeM3);
-    opening.chokedKgPerS = areaM2 * this.flowFactor * Math.sqrt(up.pressurePa * up.densityKgPerM3);
     opening.upstreamPa = up.pressurePa;
+    opening.upstreamKgPerM3 = up.densityKgPerM3;
     opening.downstreamPa = down.pressurePa;
-    opening.impedancePaSPerKg = 0.5 * perKg;
+    opening.evenedPaSPerKg = perVolume * ((up.isReservoir ? 0 : 1 / up.volumeM3) + 1 / down.volumeM3);
     opening.solve();
-    let flow = opening.flowKgPerS;
-    const most = (up.pressurePa - down.pressurePa) / perKg;
-    if (flow > most) {
-      flow = most;
-      this.heldCount++;
-    }
+    const flow = opening.flowKgPerS;
     const energy = flow * up.enthalpyJPerKg;
     const air = flow * up.airRatio;
     up.massFlowKgPerS -= flow;

@@ -1,4 +1,4 @@
-import { chokedFlowFactor, criticalPressureRatio, Opening } from "../flow/orifice.js";
+import { EvenedOpening } from "../flow/evened-opening.js";
 import { Rush } from "../flow/rush.js";
 import type { FluidState } from "../steam/fluid-state.js";
 
@@ -32,21 +32,28 @@ export class WayOut {
   waterKgPerS = 0.5;
   /** Energy out with both, W. */
   energyW = 0.5;
-  /** Flows held to what makes the pressures equal. */
-  heldCount = 0;
 
-  private readonly opening: Opening;
+  private readonly opening: EvenedOpening;
   private readonly rush: Rush;
-  private readonly flowFactor: number;
 
   constructor(
     private readonly exponent: number,
     private readonly air: FluidState,
   ) {
-    this.opening = new Opening(criticalPressureRatio(exponent));
+    this.opening = new EvenedOpening(exponent);
     this.rush = new Rush(exponent);
-    this.flowFactor = chokedFlowFactor(exponent);
     this.clear();
+  }
+
+  /** Flows held to what makes the pressures equal. */
+  get heldCount(): number {
+    return this.opening.heldCount;
+  }
+
+  /** State only. */
+  reset(): void {
+    this.clear();
+    this.opening.heldCount = 0;
   }
 
   /** Nothing flows. */
@@ -67,18 +74,13 @@ export class WayOut {
     const upPa = isOut ? gasPa : outsidePa;
     const upDensity = isOut ? this.gasKgPerM3 : air.densityKgPerM3;
     const dryM2 = isOut ? areaM2 * (1 - this.waterShareRatio) : areaM2;
-    const perKg = (exponent * upPa * this.holdS) / (upDensity * this.volumeM3);
-    opening.chokedKgPerS = dryM2 * this.flowFactor * Math.sqrt(upPa * upDensity);
+    opening.areaM2 = dryM2;
     opening.upstreamPa = upPa;
+    opening.upstreamKgPerM3 = upDensity;
     opening.downstreamPa = isOut ? outsidePa : gasPa;
-    opening.impedancePaSPerKg = 0.5 * perKg;
+    opening.evenedPaSPerKg = (exponent * upPa * this.holdS) / (upDensity * this.volumeM3);
     opening.solve();
-    let flow = opening.flowKgPerS;
-    const most = fallPa / perKg;
-    if (flow > most) {
-      flow = most;
-      this.heldCount++;
-    }
+    const flow = opening.flowKgPerS;
     rush.upstreamPa = upPa;
     rush.downstreamPa = opening.downstreamPa;
     rush.fluxKgPerSM2 = dryM2 > 0 ? flow / dryM2 : 0;
