@@ -1,4 +1,4 @@
-import { type GearDescription, isSettable } from "./gear-description.js";
+import { type GearDescription, isCrankless, isSettable } from "./gear-description.js";
 import { type ValveDimensions, valveDimensions } from "./valve-dimensions.js";
 
 /**
@@ -111,7 +111,7 @@ export class QuarterThrow {
  */
 export function cutoffFault(gear: GearDescription, requestedRatio: number): string | null {
   if (!isSettable(gear.valveGear)) {
-    const isPump = gear.valveGear.kind === "tripped";
+    const isPump = isCrankless(gear);
     return (
       `must be left out for ${isPump ? "a pump without a crank" : "an oscillating cylinder"}, which has none to choose, ` +
       `got ${percent(requestedRatio)}. ` +

@@ -1,4 +1,4 @@
-import type { GearDescription } from "./gear-description.js";
+import { type GearDescription, isCrankless } from "./gear-description.js";
 
 /** What the faults of one cylinder come to for its motion; faults of the same kind add up, chokes multiply. */
 export interface CylinderFaults {
@@ -43,7 +43,7 @@ export function requireFaultsFit(gear: GearDescription): void {
     if (!(Number.isInteger(cylinder) && cylinder >= 1 && cylinder <= count)) {
       throw new RangeError(`faults: cylinder must be from 1 to ${count}, got ${cylinder}. Name one that is there.`);
     }
-    if (gear.valveGear.kind === "tripped" && kind !== "ringLeak" && kind !== "portChoke") {
+    if (isCrankless(gear) && kind !== "ringLeak" && kind !== "portChoke") {
       throw new RangeError(
         `faults: kind must be one that a pump without a crank can have, got ${kind}. Name ringLeak or portChoke.`,
       );

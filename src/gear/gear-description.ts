@@ -70,6 +70,11 @@ export interface TrippedGear {
 
 export type ValveGear = EccentricGear | EventsGear | OscillatingGear | TrippedGear;
 
+/** Whether pistons trip the valves: a pump without a crank, which goes at its own speed in everything. */
+export function isCrankless({ valveGear }: Pick<GearDescription, "valveGear">): boolean {
+  return valveGear.kind === "tripped";
+}
+
 /** A gear that is set by a nominal cut-off. */
 export function isSettable(gear: ValveGear): gear is EccentricGear | EventsGear {
   return gear.kind === "eccentric" || gear.kind === "events";

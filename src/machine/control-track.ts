@@ -70,13 +70,6 @@ export class ControlTrack {
   follow(clockS: Float64Array): void {
     const timeS = clockS[0]!;
     const times = this.timesS;
-    if (times.length === 1) {
-      // Never touched.
-      const held = this.values[0]!;
-      this.value = held;
-      this.integral = 0.5 * (held + held) * timeS;
-      return;
-    }
     let i = this.cursor;
     while (i > 0 && times[i]! > timeS) i--;
     while (i + 1 < times.length && times[i + 1]! <= timeS) i++;

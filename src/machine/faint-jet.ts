@@ -7,18 +7,33 @@ const faintPa = 2e-7;
 // [common practice: longer than a stroke at any speed at which jets are heard]
 const faintS = 0.5;
 
-/** After how many rows a faint jet is at rest. */
-export function faintRowCount({ samplesPerRow, sampleRateHz }: VoiceMaking): number {
-  return Math.ceil((faintS * sampleRateHz) / samplesPerRow);
-}
-
 /**
- * Mass flow x speed to the power 7 up to which a jet is far below hearing, kg m7/s8: by the law of `JetNoise`, which no jet
- * passes. A standing engine breathes through its packing for ever; nobody hears it.
+ * Whether a jet, or several together, may rest for being far below hearing. A standing engine breathes through its packing for
+ * ever; nobody hears it. Asked once a row with its mass flow x speed to the power 7: the law of `JetNoise`, which no jet passes.
  */
-export function faintJetFlux({ distanceM, airDensityKgPerM3, airSoundSpeedMPerS }: VoiceMaking): number {
-  const square = airSoundSpeedMPerS * airSoundSpeedMPerS;
-  const perFlux =
-    (0.5 * JET_EFFICIENCY_AT_MACH_ONE * airDensityKgPerM3) / (4 * Math.PI * distanceM * distanceM * square * square);
-  return (faintPa * faintPa) / perFlux;
+export class FaintJet {
+  private readonly faintFlux: number;
+  private readonly restRows: number;
+  // Faint rows without a break.
+  private rows = 0;
+
+  constructor(making: VoiceMaking) {
+    const { distanceM, airDensityKgPerM3, airSoundSpeedMPerS, samplesPerRow, sampleRateHz } = making;
+    const square = airSoundSpeedMPerS * airSoundSpeedMPerS;
+    const perFlux =
+      (0.5 * JET_EFFICIENCY_AT_MACH_ONE * airDensityKgPerM3) / (4 * Math.PI * distanceM * distanceM * square * square);
+    this.faintFlux = (faintPa * faintPa) / perFlux;
+    this.restRows = Math.ceil((faintS * sampleRateHz) / samplesPerRow);
+  }
+
+  /** State only: nothing has been faint yet. */
+  reset(): void {
+    this.rows = 0;
+  }
+
+  /** Counts a row in which something blows. @param flux kg m7/s8 */
+  mayRest(flux: number): boolean {
+    this.rows = flux < this.faintFlux ? this.rows + 1 : 0;
+    return this.rows > this.restRows;
+  }
 }

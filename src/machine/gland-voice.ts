@@ -2,7 +2,7 @@ import { pow } from "../quantities/portable-maths.js";
 import { NoiseStream } from "../quantities/random.js";
 import { JetNoise } from "../sound/jet-noise.js";
 import { WATER_QUIETING } from "../sound/wet-jet.js";
-import { faintJetFlux, faintRowCount } from "./faint-jet.js";
+import { FaintJet } from "./faint-jet.js";
 import { leakBoreM } from "./leak-bore.js";
 import { noiseStreams } from "./noise-streams.js";
 import { restK } from "./jet-voices.js";
@@ -29,9 +29,7 @@ export class GlandVoice extends RowVoice {
   private readonly jet: JetNoise;
   private readonly leftRatio: Float64Array;
   private readonly stepsPerSquare: number;
-  private readonly faintFlux: number;
-  private readonly restRows: number;
-  private faintRows = 0;
+  private readonly faint: FaintJet;
 
   constructor(private readonly making: VoiceMaking) {
     super("glands", making, 2, 1);
@@ -46,8 +44,7 @@ export class GlandVoice extends RowVoice {
       leftOfSpeedRatio(Math.min(i, speedSteps - 0.5) / speedSteps, gas.isentropicExponent),
     );
     this.stepsPerSquare = speedSteps / greatestSquare;
-    this.faintFlux = faintJetFlux(making);
-    this.restRows = faintRowCount(making);
+    this.faint = new FaintJet(making);
     this.silence();
   }
 
@@ -93,9 +90,7 @@ export class GlandVoice extends RowVoice {
       const cube = speed * speed * speed;
       flux += glandKgPerS[k]! * cube * cube * speed;
     }
-    if (!blows) return true;
-    this.faintRows = flux < this.faintFlux ? this.faintRows + 1 : 0;
-    return this.faintRows > this.restRows;
+    return !blows || this.faint.mayRest(flux);
   }
 
   protected override make(): void {
@@ -107,7 +102,7 @@ export class GlandVoice extends RowVoice {
 
   protected override silence(): void {
     this.jet.reset();
-    this.faintRows = 0;
+    this.faint.reset();
   }
 }
 

@@ -1,14 +1,13 @@
 import { restingControls, sideControlIndex } from "../engine/engine-controls.js";
 import type { Drive } from "./drive.js";
 
-// Shortest times from end to end: nothing is moved faster than a hand or its own valve moves it. A reversing lever goes
-// over in half a second, cocks and regulator in a twentieth. [common practice]
+// Nothing is moved faster than a hand or its own valve moves it: a reversing lever goes over in half a second, cocks and
+// regulator open in a twentieth. [common practice]
 const reverserPerS = 4;
 const valvePerS = 20;
-// Load and gradient are what the road and the looms are: they come on in a tenth of a second, as couplings take up.
-// Barring is a speed, rpm. [common practice]
+// What comes from outside takes a tenth of a second: a whole load, 2 % of gradient, 300 rpm of barring gear, as couplings take
+// up. [common practice]
 const loadPerS = 10;
-// A road changes by no more than this in a second: 2 % in a tenth. [common practice]
 const gradientPerS = 0.2;
 const barringRpmPerS = 3000;
 

@@ -1,4 +1,5 @@
 import type { Engine } from "../engine/engine.js";
+import { isCrankless } from "../gear/gear-description.js";
 import { ReleaseWatch } from "../engine/release-watch.js";
 import { BeatLog } from "./beat-log.js";
 
@@ -17,7 +18,7 @@ export class ReleaseLog {
     private readonly stepS: number,
   ) {
     const { gear } = engine.description;
-    this.watch = gear.valveGear.kind === "tripped" ? null : new ReleaseWatch(gear);
+    this.watch = isCrankless(gear) ? null : new ReleaseWatch(gear);
     this.wasShut = new Uint8Array(engine.ends.count);
   }
 

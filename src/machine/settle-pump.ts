@@ -1,5 +1,6 @@
 import type { DirectActing } from "../engine/direct-acting.js";
 import type { Machine } from "./machine.js";
+import { metalTurns, settledMetalK, workScaleJ } from "./settle-measure.js";
 import type { Settled } from "./settle.js";
 
 // Strokes that nothing binds to a clock repeat less closely than turns do. [common practice: one per cent]
@@ -12,8 +13,6 @@ const longestS = 60;
 const standsAfterS = 6;
 // Ticks between looks at the piston: far less than a hundredth of a stroke. [common practice]
 const atOnce = 8;
-const metalStrokes = 12;
-const settledMetalK = 0.2;
 
 /**
  * Runs a pump without a crank from rest with its first settings until a double stroke takes as long and does as much as the
@@ -48,13 +47,10 @@ export function settlePump(machine: Machine, pump: DirectActing): Settled {
     turns++;
     work.set(ends.workJ);
     let metalK = 0;
-    if (!engine.description.idealised && turns <= metalStrokes) metalK = engine.settleMetal(ticks * tickS);
+    if (!engine.description.idealised && turns <= metalTurns) metalK = engine.settleMetal(ticks * tickS);
     changeRatio = Math.abs((ticks * tickS) / strokeS - 1);
     for (let i = 0; i < ends.count; i++) {
-      const scale = Math.max(
-        Math.abs(work[i]!),
-        0.02 * engine.description.ambient.pressurePa * engine.motion.sweptM3[i]!,
-      );
+      const scale = workScaleJ(engine, i, work[i]!);
       changeRatio = Math.max(changeRatio, Math.abs(work[i]! - before[i]!) / scale);
       before[i] = work[i]!;
     }

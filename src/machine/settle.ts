@@ -1,4 +1,5 @@
 import type { Machine } from "./machine.js";
+import { metalTurns, settledMetalK, workScaleJ } from "./settle-measure.js";
 import { settlePump } from "./settle-pump.js";
 
 /** How the running-in of a machine came out. */
@@ -21,9 +22,6 @@ export const longestRunInS = 60;
 const stillS = 1;
 // Waveguides are run in for this long before the lead, so that they stand as they would in a long run.
 const soundingS = 0.3;
-// Metal comes to rest within a few turns, each guided by the heat of the last.
-const metalTurns = 12;
-const settledMetalK = 0.2;
 
 /**
  * Runs a machine in with its first settings until one turn repeats the last, metal included, and leaves its clock
@@ -106,14 +104,10 @@ export function runIn(machine: Machine, speedRpm: number, endS: number | null = 
     work.set(engine.ends.workJ);
     let metalK = 0;
     if (!engine.description.idealised && turns <= metalTurns) metalK = engine.settleMetal(turnTicks * tickS);
-    // Work is judged against the piston's own scale, so that a machine doing no work settles too.
     changeRatio = 0;
     for (let i = 0; i <= endCount; i++) {
       const now = i < endCount ? work[i]! : engine.ledger.massOutKg;
-      const scale =
-        i < endCount
-          ? Math.max(Math.abs(now), 0.02 * engine.description.ambient.pressurePa * engine.motion.sweptM3[i]!)
-          : Math.max(Math.abs(now), 1e-4 * engine.storedMassKg());
+      const scale = i < endCount ? workScaleJ(engine, i, now) : Math.max(Math.abs(now), 1e-4 * engine.storedMassKg());
       changeRatio = Math.max(changeRatio, Math.abs(now - before[i]!) / scale);
       before[i] = now;
     }

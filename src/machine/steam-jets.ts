@@ -1,7 +1,7 @@
 import { DRY_AIR_GAS_CONSTANT_J_PER_KG_K, DRY_AIR_ISENTROPIC_EXPONENT } from "../quantities/constants.js";
 import { NoiseStream } from "../quantities/random.js";
 import { WetJet } from "../sound/wet-jet.js";
-import { faintJetFlux, faintRowCount } from "./faint-jet.js";
+import { FaintJet } from "./faint-jet.js";
 import { positive, RowVoice } from "./row-voice.js";
 import type { VoiceMaking } from "./voice.js";
 
@@ -43,9 +43,7 @@ export class SteamJets extends RowVoice {
   private readonly coolingRatio: number;
   private readonly fluxPerPa: number;
   private readonly outsidePa: number;
-  private readonly faintFlux: number;
-  private readonly restRows: number;
-  private faintRows = 0;
+  private readonly faint: FaintJet;
 
   /** @param firstStream of the noise streams, seven for each jet */
   constructor(
@@ -79,8 +77,7 @@ export class SteamJets extends RowVoice {
     this.soundSquare = gas.isentropicExponent * gas.gasJPerKgK * heard.restK;
     this.coolingRatio = 0.5 * (gas.isentropicExponent - 1);
     this.fluxPerPa = CHOKED_FLUX_RATIO / Math.sqrt(gas.gasJPerKgK * heard.restK);
-    this.faintFlux = faintJetFlux(making);
-    this.restRows = faintRowCount(making);
+    this.faint = new FaintJet(making);
     this.outsidePa = making.description.ambient.pressurePa;
     this.silence();
   }
@@ -130,9 +127,7 @@ export class SteamJets extends RowVoice {
       flux += mass * cube * cube * speed;
       if (waterKgPerS !== null && waterKgPerS[index]! > 0) flux = Infinity;
     }
-    if (!blows) return true;
-    this.faintRows = flux < this.faintFlux ? this.faintRows + 1 : 0;
-    return this.faintRows > this.restRows;
+    return !blows || this.faint.mayRest(flux);
   }
 
   protected override make(): void {
@@ -155,7 +150,7 @@ export class SteamJets extends RowVoice {
   protected override silence(): void {
     for (const jet of this.jets) jet.reset();
     this.blownUpTo.fill(NaN);
-    this.faintRows = 0;
+    this.faint.reset();
   }
 
   protected override isRinging(): boolean {

@@ -1,3 +1,4 @@
+import { isCrankless } from "../gear/gear-description.js";
 import type { Engine } from "../engine/engine.js";
 import { airDensityKgPerM3, airSoundSpeedMPerS } from "./ambient-air.js";
 import { ticksPerNoiseRow } from "./flow-rows.js";
@@ -61,6 +62,6 @@ export function makeVoices(making: VoiceMaking): Voice[] {
     if (running.gearing !== null) iron.push(new GearingVoice(making));
     if (wheelDiameterM !== null) iron.push(new WheelVoice(making));
   }
-  const hasPump = description.pump && description.gear.valveGear.kind === "tripped";
+  const hasPump = description.pump && isCrankless(description.gear);
   return [...iron, ...sideVoices(making), ...(hasPump ? [new PumpVoice(making)] : [])];
 }

@@ -1,8 +1,8 @@
 import type { EngineDescription } from "../engine/engine-description.js";
-import { isSettable } from "../gear/gear-description.js";
+import { isCrankless, isSettable } from "../gear/gear-description.js";
 import { caution } from "./caution.js";
 import { eventsReport } from "./events-report.js";
-import { beatsPerDoubleStroke, isCrankless } from "./steady-pump.js";
+import { beatsPerDoubleStroke } from "./steady-pump.js";
 
 /**
  * Distinct exhaust beats of a turn, or of a double stroke where there is no crank; 0 with a condenser.

@@ -20,7 +20,8 @@ import { troubleWarnings, unsettledWarnings } from "./trouble-warnings.js";
 
 type Mutable<T> = { -readonly [K in keyof T]: T[K] };
 
-const blockFrames = 4096;
+/** Longest stretch that a render hands out. [common practice] */
+export const blockFrames = 4096;
 // How far the machine is run on at a time once the file is full.
 const spareFrames = 64;
 const ownDistanceM = 7.5; // [common practice: pass-by measuring distance]

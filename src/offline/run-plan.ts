@@ -1,11 +1,10 @@
 import { resolveCutoff } from "../gear/equivalent-eccentric.js";
 import type { EngineDescription } from "../engine/engine-description.js";
-import type { GearDescription } from "../gear/gear-description.js";
+import { type GearDescription, isCrankless } from "../gear/gear-description.js";
 import { ControlTrack, type TrackPoint } from "../machine/control-track.js";
 import { restingControls, type SideControl, sideControlIndex, sideControls } from "../engine/engine-controls.js";
 import { TimedDrive, type SideTracks } from "../machine/drive.js";
 import { againstGearNotes } from "./against-gear.js";
-import { isCrankless } from "./steady-pump.js";
 import type { RenderRequest } from "./render-request.js";
 
 // [common practice: a tenth of a second]

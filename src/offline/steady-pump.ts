@@ -1,10 +1,5 @@
 import type { EngineDescription } from "../engine/engine-description.js";
-import type { GearDescription } from "../gear/gear-description.js";
-
-/** Whether pistons trip the valves: a pump without a crank, which goes at its own speed in everything. */
-export function isCrankless({ valveGear }: Pick<GearDescription, "valveGear">): boolean {
-  return valveGear.kind === "tripped";
-}
+import { type GearDescription, isCrankless } from "../gear/gear-description.js";
 
 /**
  * A machine as it is judged by itself: a pump that fills a shut vessel never comes to repeat, so it is judged against its

@@ -2,13 +2,15 @@ import type { MachineFile } from "../preset/machine-file.js";
 import type { RunFile } from "../preset/run-file.js";
 import { ruledFullScalePa } from "./full-scale.js";
 import type { BeatRow, RenderedBlock, RenderRequest, RenderSource, RenderSummary } from "./render-request.js";
-import { OfflineRender } from "./render.js";
+import { blockFrames, OfflineRender } from "./render.js";
 import { RowJoin } from "./row-join.js";
 import { planRun } from "./run-plan.js";
 import { unitsNotes } from "./units-notes.js";
 
 // What a row of the pulse record begins with: time, shaft, flow, volume flow, pressure. [common practice]
 const sharedPulseColumns = 5;
+// Of these, nozzle flow and volume flow, which are summed over mouths.
+const flowColumns = [2, 3] as const;
 
 /** A render of a machine: of one engine, or of all its engine units together. @throws RangeError in words for values that cannot be rendered */
 export function openRender(request: RenderRequest): RenderSource {
@@ -61,8 +63,8 @@ export class UnitsRender implements RenderSource {
     this.stemNames = first.stemNames;
     this.totalFrames = first.totalFrames;
     this.places = this.units.map((unit) => unit.stemNames.map((name) => this.stemNames.indexOf(name)));
-    this.stems = this.stemNames.map(() => new Float64Array(mostFrames));
-    this.channels = Array.from({ length: first.channelCount }, () => new Float64Array(mostFrames));
+    this.stems = this.stemNames.map(() => new Float64Array(blockFrames));
+    this.channels = Array.from({ length: first.channelCount }, () => new Float64Array(blockFrames));
     this.cylindersEach = machine.description.gear.crankAnglesRad.length;
     this.pulseNames = [
       ...first.pulseNames.slice(0, sharedPulseColumns),
@@ -153,10 +155,6 @@ export class UnitsRender implements RenderSource {
     this.units.forEach((unit, k) => (unit.onPulse = (_, own) => join.push(k, own)));
   }
 }
-
-// Nozzle flow and volume flow, which are summed over mouths.
-const flowColumns = [2, 3] as const;
-const mostFrames = 4096;
 
 function refuse(rule: string, way: string): never {
   throw new RangeError(`render: engine units ${rule}. ${way}.`);

@@ -1,4 +1,4 @@
-import { type Fault, type GearDescription, isSettable } from "../gear/gear-description.js";
+import { type Fault, type GearDescription, isCrankless, isSettable } from "../gear/gear-description.js";
 import type { GivenMachine } from "./machine-schema.js";
 import { stageOf } from "../gear/stages.js";
 import type { Sheet } from "./sheet.js";
@@ -47,7 +47,7 @@ function readFault(sheet: Sheet, name: string, fault: GivenFault, gear: Omit<Gea
       return `must be one that an oscillating cylinder can have, got ${kind}. It has no valve rod and no eccentric.`;
     },
   );
-  const isTripped = gear.valveGear.kind === "tripped";
+  const isTripped = isCrankless(gear);
   sheet.rule(`${name}.kind`, ["valveGear"], !isTripped || kind === "ringLeak" || kind === "portChoke", () => {
     return `must be ringLeak or portChoke for a pump without a crank, got ${kind}. Its valves follow no rod of their own.`;
   });

@@ -1,4 +1,5 @@
 import * as z from "zod";
+import { crankAnglesField, cylinderFields } from "./cylinder-schema.js";
 import { engineUnitsField } from "./engine-units.js";
 import { airPumpField, fittingsFields } from "./fittings-schema.js";
 import { choice, either, flag, freeText, leaf, pressure, quantity, Refused, shownValue, whole } from "./fields.js";
@@ -106,22 +107,12 @@ export const machineSchema = z.strictObject({
     .optional(),
   cylinders: z
     .strictObject({
-      count: whole(1, 4, "How many, all alike.").optional(),
+      ...cylinderFields,
       bore: quantity("length", "2 mm", "3 m", "Inside diameter.").optional(),
       stroke: quantity("length", "2 mm", "4 m", "Movement of the piston, twice the crank radius.").optional(),
       acting: choice(["double", "single"], "Steam on both ends, or on the head end only.").optional(),
       connectingRod: quantity("length", "2 mm", "20 m", "Centre to centre; longer than the crank.").optional(),
-      pistonRod: quantity("length", "0 mm", "1 m", "Diameter of the piston rod.").optional(),
-      clearance: quantity(
-        "ratio",
-        "0.5 %",
-        "60 %",
-        "Volume left at dead centre over swept volume, each end.",
-      ).optional(),
-      crankAngles: z
-        .array(quantity("angle", "-360 deg", "360 deg", "By how much this crank leads the shaft.").optional())
-        .meta({ description: "One for each cylinder; the first is 0 deg." })
-        .optional(),
+      crankAngles: crankAnglesField("One for each cylinder; the first is 0 deg."),
     })
     .optional(),
   valveGear: z

@@ -1,6 +1,7 @@
 import * as z from "zod";
 import { quantity } from "./fields.js";
 import { orNone } from "./none-word.js";
+import { portLength, portWidth } from "./valve-schema.js";
 
 // Every range in this file spans the smallest working models to the largest pumps built, with room to spare; outside it a
 // unit is wrong. [common practice]
@@ -8,13 +9,8 @@ import { orNone } from "./none-word.js";
 /** Valves that the pistons of a pump trip: its strokes need no crank. */
 export const trippedGear = z.strictObject({
   kind: z.literal("tripped"),
-  portLength: quantity("length", "0.3 mm", "3 m", "Length of a port, across the movement of the valve.").optional(),
-  portWidth: quantity(
-    "length",
-    "0.1 mm",
-    "500 mm",
-    "Width of a port, along the movement; caps the opening.",
-  ).optional(),
+  portLength: portLength.optional(),
+  portWidth: portWidth.optional(),
   lostMotion: quantity(
     "ratio",
     "5 %",

@@ -9,8 +9,15 @@ import { liftsField } from "./fittings-schema.js";
 const lap = quantity("length", "0 mm", "300 mm", "Lap of the valve over the steam port in mid position.");
 const exhaustLap = quantity("length", "-100 mm", "200 mm", "Lap over the exhaust side; negative is exhaust clearance.");
 const lead = quantity("length", "0 mm", "60 mm", "Opening of the steam port at dead centre.");
-const portLength = quantity("length", "0.3 mm", "3 m", "Length of a port, across the movement of the valve.");
-const portWidth = quantity("length", "0.1 mm", "500 mm", "Width of a port, along the movement; caps the opening.");
+/** Of every valve with straight-edged ports. */
+export const portLength = quantity("length", "0.3 mm", "3 m", "Length of a port, across the movement of the valve.");
+/** The same. */
+export const portWidth = quantity(
+  "length",
+  "0.1 mm",
+  "500 mm",
+  "Width of a port, along the movement; caps the opening.",
+);
 const admission = choice(["outside", "inside"], "Steam outside the valve (slide valves) or between its heads.");
 
 /** Valves moved by an eccentric, by their sizes. */

@@ -1,8 +1,7 @@
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
-import { OfflineRender } from "../../src/offline/render.js";
 import type { MachineFile } from "../../src/preset/machine-file.js";
-import { machineOfText, request, runOfText } from "./renders.js";
+import { machineOfText, rendered, request, runOfText } from "./renders.js";
 
 const rateHz = 48_000;
 
@@ -25,16 +24,8 @@ function machineWith(name: string, words: readonly (readonly [string, string])[]
 
 function heard(machine: MachineFile, controls: string, seconds: number): Heard {
   const run = runOfText(`seconds: ${seconds}\nseed: 3\ncontrols:\n${controls}`, machine);
-  const render = new OfflineRender(request(machine, { run, fullScalePa: 1, rateHz }));
-  const mix = new Float64Array(render.totalFrames);
-  const stems = render.stemNames.map(() => new Float64Array(render.totalFrames));
-  let at = 0;
-  for (let block = render.next(); block !== null; block = render.next()) {
-    mix.set(block.mix.subarray(0, block.frameCount), at);
-    for (let s = 0; s < stems.length; s++) stems[s].set(block.stems[s].subarray(0, block.frameCount), at);
-    at += block.frameCount;
-  }
-  return { stems: new Map(render.stemNames.map((name, s) => [name, stems[s]])), mix, rateHz };
+  const { stems, stemNames, mix } = rendered(request(machine, { run, fullScalePa: 1, rateHz }));
+  return { stems: new Map(stemNames.map((name, i) => [name, stems[i]])), mix, rateHz };
 }
 
 /** A stretch of what is heard. */

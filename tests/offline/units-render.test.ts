@@ -1,11 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { OfflineRender } from "../../src/offline/render.js";
-import type { BeatRow } from "../../src/offline/render-request.js";
 import { openRender } from "../../src/offline/units-render.js";
 import { butterworthBandPass } from "../../src/listening/band-filter.js";
 import { filterZeroPhase } from "../../src/listening/zero-phase.js";
 import { complaintsOf, machineOf } from "../preset/loading.js";
-import { greatestOf, machineOfText, request, runOfText, shippedRun } from "./renders.js";
+import { greatestOf, machineOfText, type Rendered, rendered, request, runOfText, shippedRun } from "./renders.js";
 
 // Two cranks at right angles beat every 90 degrees; a unit that turns 1.2 % faster and begins 20 degrees ahead is in step
 // when it has gained 70 degrees, and half way between when it has gained 25: arithmetic of the beats.
@@ -18,27 +17,12 @@ const inStepS = (90 - leadDeg) / gainedDegPerS;
 const betweenS = (45 - leadDeg) / gainedDegPerS;
 const turnS = 60 / 40;
 
-interface Heard {
-  readonly mix: Float64Array;
-  readonly stems: ReadonlyMap<string, Float64Array>;
-  readonly beats: readonly BeatRow[];
-}
-
-function heardOf(source: ReturnType<typeof openRender>): Heard {
-  const mix = new Float64Array(source.totalFrames);
-  const stems = source.stemNames.map(() => new Float64Array(source.totalFrames));
-  let at = 0;
-  for (let block = source.next(); block !== null; block = source.next()) {
-    mix.set(block.mix.subarray(0, block.frameCount), at);
-    block.stems.forEach((stem, s) => stems[s].set(stem.subarray(0, block.frameCount), at));
-    at += block.frameCount;
-  }
-  return { mix, stems: new Map(source.stemNames.map((name, s) => [name, stems[s]])), beats: source.beats() };
-}
+/** A stem of a render, by its name. */
+const stemOf = ({ stems, stemNames }: Rendered, name: string) => stems[stemNames.indexOf(name)];
 
 describe("two engine units under one boiler", () => {
-  const source = openRender(request(machine, { run, rateHz, seconds: 27, fullScalePa: null }));
-  const { mix, beats } = heardOf(source);
+  const both = rendered(request(machine, { run, rateHz, seconds: 27, fullScalePa: null }));
+  const { mix, beats } = both;
 
   it("each beat at its own speed: the second gains 1.2 per cent of a turn on every turn", () => {
     const releases = (cylinder: number) =>
@@ -73,22 +57,17 @@ describe("two engine units under one boiler", () => {
   });
 
   it("the scale is twice one unit's, flows and powers are added, and what is said of one says so", () => {
-    const one = new OfflineRender(
-      request({ ...machine, engineUnits: { count: 1, speedStepRatio: 0, angleRad: 0 } }, {}),
-    );
     const ruled = new OfflineRender(request(machine, { seconds: 0.1, fullScalePa: null })).fullScalePa;
-    expect(source.fullScalePa / ruled).toBeCloseTo(2, 9);
-    const { powerW, meanEffectivePressurePa, meanFlowKgPerS, warnings } = source.summary();
+    expect(both.fullScalePa / ruled).toBeCloseTo(2, 9);
+    const { powerW, meanEffectivePressurePa, meanFlowKgPerS, warnings } = both.summary;
     expect(meanEffectivePressurePa).toHaveLength(8);
-    while (one.next() !== null);
-    expect(one.summary().meanEffectivePressurePa).toHaveLength(4);
     // Two at nearly one speed give nearly twice one's: no outside source but the sum.
-    const alone = openRender(
+    const alone = rendered(
       request({ ...machine, engineUnits: { count: 1, speedStepRatio: 0, angleRad: 0 } }, { run, rateHz, seconds: 12 }),
-    );
-    while (alone.next() !== null);
-    expect(powerW! / alone.summary().powerW!).toBeCloseTo(2, 1);
-    expect(meanFlowKgPerS / alone.summary().meanFlowKgPerS).toBeCloseTo(2, 1);
+    ).summary;
+    expect(alone.meanEffectivePressurePa).toHaveLength(4);
+    expect(powerW! / alone.powerW!).toBeCloseTo(2, 1);
+    expect(meanFlowKgPerS / alone.meanFlowKgPerS).toBeCloseTo(2, 1);
     expect(warnings.join()).toContain("2 engine units");
   });
 });
@@ -106,15 +85,15 @@ speed: 60 rpm`;
   const asked = { seconds: 2, fullScalePa: 20, rateHz };
 
   it("at one speed and without a lead they are one engine at twice the pressure in the pulse", () => {
-    const both = heardOf(
-      openRender(request(machineOfText(text("engineUnits: { count: 2, speedStep: 0 %, angle: 0 deg }")), asked)),
+    const two = rendered(
+      request(machineOfText(text("engineUnits: { count: 2, speedStep: 0 %, angle: 0 deg }")), asked),
     );
-    const one = heardOf(openRender(request(machineOfText(text("")), asked)));
-    const [pulse, single] = [both.stems.get("exhaust-pulse")!, one.stems.get("exhaust-pulse")!];
+    const one = rendered(request(machineOfText(text("")), asked));
+    const [pulse, single] = [stemOf(two, "exhaust-pulse"), stemOf(one, "exhaust-pulse")];
     expect(greatestOf(single)).toBeGreaterThan(0);
     expect(greatestOf(pulse.map((value, i) => value - 2 * single[i]))).toBeLessThan(1e-9 * greatestOf(single));
     // Noise is each unit's own.
-    const [noise, alone] = [both.stems.get("exhaust-noise")!, one.stems.get("exhaust-noise")!];
+    const [noise, alone] = [stemOf(two, "exhaust-noise"), stemOf(one, "exhaust-noise")];
     expect(greatestOf(noise.map((value, i) => value - 2 * alone[i]))).toBeGreaterThan(0.1 * greatestOf(alone));
   });
 
