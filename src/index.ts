@@ -4,7 +4,7 @@
  * @example
  * const loaded = loadMachine(text, "mine.yaml");
  * if (!loaded.ok) throw new Error(loaded.errors.map(complaintText).join("\n"));
- * const render = new OfflineRender(renderRequest(loaded.value, { seconds: 4 }));
+ * const render = openRender(renderRequest(loaded.value, { seconds: 4 }));
  * for (let block = render.next(); block !== null; block = render.next()) block.mix.subarray(0, block.frameCount);
  */
 export { Engine } from "./engine/engine.js";
@@ -45,8 +45,10 @@ export {
   renderRequest,
   type RenderedBlock,
   type RenderRequest,
+  type RenderSource,
   type RenderSummary,
 } from "./offline/render-request.js";
+export { openRender } from "./offline/units-render.js";
 export { turnRing } from "./pictures/turn-ring.js";
 export type { TurnRingMachine, TurnRingReport } from "./pictures/turn-ring-content.js";
 export { type Assumption, type Complaint, complaintText, type Loaded } from "./preset/complaint.js";

@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
+import type { EngineDescription } from "../engine/engine-description.js";
 import { ControlTrack } from "../machine/control-track.js";
 import { Machine } from "../machine/machine.js";
 import { settle } from "../machine/settle.js";
@@ -11,14 +12,18 @@ import { block, cost, rateHz, type Row } from "./bench-cost.js";
 
 const machineFile = join(dirname(dirname(dirname(fileURLToPath(import.meta.url)))), "presets", "harrow-tank.yaml");
 
+function locomotive(): EngineDescription {
+  const loaded = loadMachine(readFileSync(machineFile, "utf8"), machineFile);
+  if (!loaded.ok) throw new Error(loaded.errors.map(complaintText).join("\n"));
+  return loaded.value.description;
+}
+
 /** The two-cylinder locomotive: gas and iron alone, and all of it with every stem. */
 export function locomotiveNs(
   speedRpm: number,
   cutoffRatio: number | null,
 ): { readonly engine: number; readonly whole: number } {
-  const loaded = loadMachine(readFileSync(machineFile, "utf8"), machineFile);
-  if (!loaded.ok) throw new Error(loaded.errors.map(complaintText).join("\n"));
-  const { description } = loaded.value;
+  const description = locomotive();
   const plan = steadyPlan(description, speedRpm, 1, cutoffRatio, 3600);
   const machine = new Machine(
     description,
@@ -39,9 +44,7 @@ export function locomotiveNs(
 
 /** The locomotive with its voices and without: standing cold, where all are at rest, and at work with every cock open. */
 export function voicesNs(): Row[] {
-  const loaded = loadMachine(readFileSync(machineFile, "utf8"), machineFile);
-  if (!loaded.ok) throw new Error(loaded.errors.map(complaintText).join("\n"));
-  const { description } = loaded.value;
+  const description = locomotive();
   const open = (value: number) => new ControlTrack(value, []);
   const make = (hasVoices: boolean, isWorking: boolean) => {
     const plan = steadyPlan(description, isWorking ? 120 : 0, isWorking ? 1 : 0, 0.3, 3600);

@@ -1,5 +1,5 @@
 import type { Command } from "commander";
-import type { GearDescription } from "../gear/gear-description.js";
+import { type GearDescription, isCrankless, isSettable } from "../gear/gear-description.js";
 import { checkMachine, type CheckReport } from "../offline/check.js";
 import type { EngineDescription } from "../engine/engine-description.js";
 import { faultWords } from "../offline/reported-faults.js";
@@ -44,6 +44,7 @@ function checkAnswer({ machine, path }: MachineInput): CommandAnswer {
     .join(", ");
   const more = report.resonancesHz.length - resonancesShown;
   const figures: [string, string][] = [
+    ["judged at", judgedAt(machine.description)],
     [`${machine.description.workingFluid} used`, flowWords(report.steamKgPerS)],
     ["supplied", supplyWords(machine.description)],
     ...(report.fullGearCutoffRatio === null
@@ -103,6 +104,13 @@ function consumptionWords(kgPerKWh: number): string {
 function endNames({ cylinder, crankAnglesRad }: GearDescription): string[] {
   const ends = cylinder.acting === "double" ? ["head", "crank"] : ["head"];
   return crankAnglesRad.flatMap((_, i) => ends.map((end) => `${i + 1} ${end}`));
+}
+
+/** At what the figures are taken. */
+function judgedAt({ gear, speedRpm }: EngineDescription): string {
+  const open = "regulator full open";
+  if (isCrankless(gear)) return `the strokes that it makes against its lift, ${open}`;
+  return `${Number(Math.abs(speedRpm).toPrecision(4))} rpm, ${isSettable(gear.valveGear) ? "full gear, " : ""}${open}`;
 }
 
 /** Mean pressures between the stages of a compound. */

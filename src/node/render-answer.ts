@@ -1,3 +1,4 @@
+import type { EngineDescription } from "../engine/engine-description.js";
 import type { GearDescription } from "../gear/gear-description.js";
 import { absorbedPowerWarnings } from "../offline/odd-work.js";
 import { readableQuantity } from "../quantities/readable-quantity.js";
@@ -34,6 +35,7 @@ export function renderAnswer(job: RenderJob, result: RenderResult): CommandAnswe
     meanFlowKgPerS: summary.meanFlowKgPerS,
     meanEffectivePressurePa: summary.meanEffectivePressurePa,
     powerW: summary.powerW,
+    ...(summary.boilerPressurePa === undefined ? {} : { boilerPressurePa: summary.boilerPressurePa }),
     realtimeRatio: seconds / result.elapsedS,
     seed: job.request.seed,
     beatsPerTurn: summary.beatsPerTurn,
@@ -76,6 +78,7 @@ function words(job: RenderJob, result: RenderResult, seconds: number): string {
     ["full scale", `${Number(result.fullScalePa.toPrecision(4))} Pa`],
     ["flow", `${flowWords(summary.meanFlowKgPerS)} of ${request.machine.description.workingFluid} out, leaks included`],
     ["power", powerWords(summary, request.machine.description.gear)],
+    ...boilerRows(summary, request.machine.description),
     [
       "rendered in",
       `${result.elapsedS.toFixed(1)} s, ${Number((seconds / result.elapsedS).toPrecision(2))} times real time, ` +
@@ -87,6 +90,12 @@ function words(job: RenderJob, result: RenderResult, seconds: number): string {
   const title = `${shown(request.machine.name)} (${request.machine.kind})`;
   const assumed = `${summary.assumed.length} values were assumed; 'fourbeat check' on the machine file lists them.`;
   return [title, ...rows.map(([name, value]) => `  ${name.padEnd(12)}${value}`), assumed].join("\n");
+}
+
+function boilerRows({ boilerPressurePa }: RenderResult["summary"], { ambient }: EngineDescription): [string, string][] {
+  if (boilerPressurePa === undefined) return [];
+  const [first, last] = boilerPressurePa.map((pa) => ((pa - ambient.pressurePa) / 1e5).toFixed(2));
+  return [["boiler", `${first} bar gauge at the beginning, ${last} at the end`]];
 }
 
 function powerWords(

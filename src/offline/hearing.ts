@@ -21,6 +21,8 @@ export class Hearing {
   readonly outputs: readonly Float64Array[];
   /** Frames by which the sound is under way when the render begins. */
   readonly travelFrames: number;
+  /** The same from the machine's nearest, or only, place. */
+  readonly nearestFrames: number;
 
   private readonly listener: Listener;
   private readonly views: Float64Array[];
@@ -54,8 +56,10 @@ export class Hearing {
     this.outputs = Array.from({ length: this.channelCount }, () => new Float64Array(mostFrames));
     this.views = stemNames.map(() => new Float64Array(0));
     this.parts = this.outputs.map(() => new Float64Array(0));
-    const travelS = this.listener.travelS(fromM, airSoundSpeedMPerS(description.ambient));
-    this.travelFrames = Math.ceil(travelS * sampleRateHz);
+    const framesFrom = (roadM: number) =>
+      Math.ceil(this.listener.travelS(roadM, airSoundSpeedMPerS(description.ambient)) * sampleRateHz);
+    this.travelFrames = framesFrom(fromM);
+    this.nearestFrames = framesFrom(0);
     this.listener.reset(fromM, 0);
   }
 

@@ -63,6 +63,8 @@ export interface RenderSummary {
   /** The same: null before the first turn is full, 0 of a shaft that stands throughout. */
   readonly powerW: number | null;
   readonly beatsPerTurn: number;
+  /** Of a boiler that lives, at the beginning and at the end, absolute; left out where it holds its pressure. */
+  readonly boilerPressurePa?: readonly [number, number];
   readonly warnings: readonly string[];
   readonly assumed: readonly { readonly name: string; readonly value: string; readonly rule: string }[];
 }

@@ -71,6 +71,7 @@ export class OfflineRender {
   private beatsRead = 0;
   // Where a pump that is found at work stands at the first sample.
   private firstRad = 0;
+  private firstBoilerPa = 0;
   private frame = 0;
   private nextPulse = 0;
   private isStarted = false;
@@ -109,8 +110,8 @@ export class OfflineRender {
     const travelFrames =
       listener?.delay === true ? Math.round((distanceM / airSoundSpeedMPerS(file.description.ambient)) * rateHz) : 0;
     const hearing = makeHearing(this.machine, listener, this.plan, blockFrames);
-    // What is under way already is left out unless its delay is asked for.
-    const underWay = hearing === null ? 0 : listener?.delay === true ? 0 : hearing.travelFrames;
+    // Unless its delay is asked for, sound is heard as it leaves: of a machine that passes, at its nearest.
+    const underWay = hearing === null ? 0 : listener?.delay === true ? 0 : hearing.nearestFrames;
     this.firstSample = this.machine.delaySamples + underWay - (hearing === null ? travelFrames : 0);
     const aheadS = (travelFrames + (hearing?.travelFrames ?? 0)) / rateHz;
     const leadTicks = Math.ceil((aheadS + (this.loop === null ? leadS : loopLeadS)) / this.machine.tickS);
@@ -196,6 +197,9 @@ export class OfflineRender {
       meanEffectivePressurePa: isTelling ? Array.from(workJ, perTurn) : null,
       powerW: !isTelling ? null : seconds > 0 ? workJ.reduce((sum, joule) => sum + joule, 0) / seconds : 0,
       beatsPerTurn: beatsPerTurnOf(description, plan.cutoff.valueAt(elapsedS)),
+      ...(this.request.run?.boilerLives === true
+        ? { boilerPressurePa: [this.firstBoilerPa, engine.voiceRecord.boilerPa] as const }
+        : {}),
       warnings: [
         ...this.request.machine.warnings,
         ...(this.request.run?.warnings ?? []),
@@ -234,6 +238,7 @@ export class OfflineRender {
       this.sound.make(Math.min(blockFrames, this.firstSample - this.machine.nextSample));
     }
     this.balance = new Balance(this.machine.engine);
+    this.firstBoilerPa = this.machine.engine.voiceRecord.boilerPa;
     if (this.machine.iron.strokesAlready) this.firstRad = this.machine.engine.record.shaftRad;
   }
 

@@ -106,7 +106,8 @@ export function fillStages(
 
 function requireBore(sheet: Sheet, name: string, given: number | undefined, beforeM: number): number {
   if (given !== undefined) return given;
-  if (sheet.isSound(name)) sheet.complain(name, "is missing. Write it as for bore: 34 in.");
+  if (sheet.isSound(name))
+    sheet.complain(name, `is missing. Write ${name.split(".")[0]}: { cylinders: { bore: 34 in } }.`);
   // Lets the rest be looked at.
   return 1.7 * beforeM;
 }

@@ -28,7 +28,7 @@ function unusedExports(paths: readonly string[]): string[] {
 describe("the door", () => {
   test.each([
     ["a machine from a file and a run from another", "loadMachine loadRun readRunMachinePath complaintText"],
-    ["frames of a run, without a clock", "OfflineRender renderRequest"],
+    ["frames of a run, without a clock", "OfflineRender openRender renderRequest"],
     [
       "a machine that sounds as it is driven",
       "Machine TimedDrive ControlTrack settle saveState restoreState stemNames",

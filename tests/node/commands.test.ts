@@ -208,6 +208,7 @@ describe("events, check and presets", () => {
     const text = ok(["check", "mill.yaml"]).out;
     for (const { name } of report.assumed as { name: string }[]) expect(text).toContain(name);
     // 160 psi gauge is 12.04 bar abs, at which steam boils at 188.1 degC. [source: any steam table, from memory]
+    expect(text).toMatch(/^ {2}judged at +90 rpm, full gear, regulator full open$/m);
     expect(text).toMatch(/^ {2}supplied +11\.03 bar \(160 psi\) gauge, 188\.1 degC, saturated$/m);
     expect(report.boilerTemperatureK).toBeCloseTo(273.15 + 188.1, 0);
     expect(text).toMatch(/^ {2}full gear +cuts off at 75\.0 %$/m); // what the assumed lap is made for

@@ -55,4 +55,19 @@ describe("the locomotive that runs past", () => {
     const ratio = toneHz(3.6, louder) / toneHz(10.1, 1 - louder);
     expect(Math.abs(ratio / expected - 1)).toBeLessThan(0.006);
   });
+  it("is in step with its run as it passes, and late by the way from there while it is far", () => {
+    // The first blast begins at 2.9 s, some way off: the sound is under way for that distance less 7.5 m.
+    const { channels, rateHz } = run();
+    const power = (fromS: number) => {
+      const part = channels[0].subarray(Math.round(fromS * rateHz), Math.round((fromS + 0.02) * rateHz));
+      return part.reduce((sum, x) => sum + x * x, 0) / part.length;
+    };
+    const before = power(2.6);
+    let heardS = 2.6;
+    while (power(heardS) < 4 * before && heardS < 4) heardS += 0.01;
+    const aheadM = (7 - 2.9) * vMPerS;
+    const lagS = (Math.hypot(aheadM, 7.5) - 7.5) / cMPerS;
+    expect(heardS).toBeGreaterThan(2.9 + lagS - 0.06);
+    expect(heardS).toBeLessThan(2.9 + lagS + 0.2);
+  });
 });

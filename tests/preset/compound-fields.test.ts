@@ -69,7 +69,7 @@ describe("what cannot be joined to a compound is said once", () => {
       "intermediatePressure: { cylinders: { bore: 27 in } }",
       "intermediatePressure must stand beside a lowPressure, got none. Add lowPressure: { cylinders: { bore: 40 in } }, or rename it.",
     ],
-    ["lowPressure: {}", "lowPressure.cylinders.bore is missing. Write it as for bore: 34 in."],
+    ["lowPressure: {}", "lowPressure.cylinders.bore is missing. Write lowPressure: { cylinders: { bore: 34 in } }."],
     [
       `${low}\nvalveGear: { kind: oscillating }`,
       "valveGear.kind must be eccentric or events beside cylinders of lower pressure, got oscillating. Leave out lowPressure.",
